@@ -6,8 +6,8 @@ import (
 )
 
 // Nearest returns the candidate closest to word, or "" when none is close: within a third of the
-// word's letters (at least two) by edit distance (Levenshtein 1965), case aside, or the only one that
-// holds the word as a part.
+// word's letters (at least two) by edit distance (Damerau 1964, Levenshtein 1965), case aside, or the
+// only one that holds the word as a part.
 func Nearest(word string, candidates []string) string {
 	sorted := append([]string(nil), candidates...)
 	sort.Strings(sorted)
@@ -40,23 +40,28 @@ func DidYouMean(word string, candidates []string) string {
 	return ""
 }
 
+// distance counts the letters to insert, drop, change or swap with their neighbour to turn a into b.
 func distance(a, b string) int {
 	s, t := []rune(a), []rune(b)
-	row := make([]int, len(t)+1)
-	for j := range row {
-		row[j] = j
+	d := make([][]int, len(s)+1)
+	for i := range d {
+		d[i] = make([]int, len(t)+1)
+		d[i][0] = i
 	}
-	for i, x := range s {
-		diagonal := row[0]
-		row[0] = i + 1
-		for j, y := range t {
-			substitute := diagonal
-			if x != y {
-				substitute++
+	for j := range d[0] {
+		d[0][j] = j
+	}
+	for i := 1; i <= len(s); i++ {
+		for j := 1; j <= len(t); j++ {
+			change := d[i-1][j-1]
+			if s[i-1] != t[j-1] {
+				change++
 			}
-			diagonal = row[j+1]
-			row[j+1] = min(substitute, row[j]+1, row[j+1]+1)
+			d[i][j] = min(change, d[i-1][j]+1, d[i][j-1]+1)
+			if i > 1 && j > 1 && s[i-1] == t[j-2] && s[i-2] == t[j-1] {
+				d[i][j] = min(d[i][j], d[i-2][j-2]+1)
+			}
 		}
 	}
-	return row[len(t)]
+	return d[len(s)][len(t)]
 }
