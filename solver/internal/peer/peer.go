@@ -1,0 +1,200 @@
+// Package peer runs other solvers on a program, for tests that compare with them. It is used by tests
+// alone.
+package peer
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"time"
+
+	"bittersum/solver"
+	"bittersum/solver/mps"
+)
+
+// Answer is what another solver says.
+type Answer struct {
+	Status    solver.Status // Unproved if it gave no clear answer
+	Objective float64       // in the sense of the program and with its constant
+	Log       string
+}
+
+// Program is a solver that can be run as a process.
+type Program struct {
+	Name string
+	run  func(ctx context.Context, file string) (Answer, error)
+}
+
+// The programs known here: glpsol (GLPK), clp and cbc (COIN-OR) and esolver (QSopt_ex), which is
+// exact. Cbc and glpsol take integers.
+var (
+	Glpsol  = Program{"glpsol", runGlpsol}
+	Clp     = Program{"clp", runClp}
+	Cbc     = Program{"cbc", runCbc}
+	Esolver = Program{"esolver", runEsolver}
+)
+
+// Present reports whether the program is installed.
+func (p Program) Present() bool {
+	_, err := exec.LookPath(p.Name)
+	return err == nil
+}
+
+// timeLimit ends a peer that runs away.
+const timeLimit = 60 * time.Second
+
+// Solve writes the problem to a file in folder and lets the program solve it.
+func (p Program) Solve(folder string, problem *solver.Problem) (Answer, error) {
+	file := filepath.Join(folder, p.Name+".mps")
+	out, err := os.Create(file)
+	if err != nil {
+		return Answer{}, err
+	}
+	err = errors.Join(mps.Write(out, problem), out.Close())
+	if err != nil {
+		return Answer{}, err
+	}
+	ctx, cancel := context.WithTimeout(context.Background(), timeLimit)
+	defer cancel()
+	answer, err := p.run(ctx, file)
+	if problem.Sense == solver.Maximize {
+		answer.Objective = -answer.Objective
+	}
+	return answer, err
+}
+
+func command(ctx context.Context, folder, name string, arguments ...string) (string, error) {
+	cmd := exec.CommandContext(ctx, name, arguments...)
+	cmd.Dir = folder
+	out, err := cmd.CombinedOutput()
+	var exit *exec.ExitError
+	if errors.As(err, &exit) && ctx.Err() == nil {
+		err = nil // the log says what happened
+	}
+	return string(out), err
+}
+
+// runGlpsol runs without the presolver, which would leave infeasible and unbounded apart from each
+// other unsaid.
+func runGlpsol(ctx context.Context, file string) (Answer, error) {
+	result := file + ".sol"
+	os.Remove(result)
+	log, err := command(ctx, filepath.Dir(file), "glpsol", "--freemps", file, "--nopresol", "-w", result)
+	if err != nil {
+		return Answer{}, err
+	}
+	text, err := os.ReadFile(result)
+	if err != nil {
+		return Answer{Log: log}, fmt.Errorf("glpsol wrote no solution: %s", log)
+	}
+	return readGlpsol(string(text), log), nil
+}
+
+// readGlpsol reads the line "s bas rows columns primal dual objective" or "s mip rows columns status
+// objective" of the plain solution format.
+func readGlpsol(text, log string) Answer {
+	for line := range strings.Lines(text) {
+		w := strings.Fields(line)
+		switch {
+		case len(w) == 7 && w[0] == "s" && w[1] == "bas":
+			value, _ := strconv.ParseFloat(w[6], 64)
+			switch {
+			case w[4] == "f" && w[5] == "f":
+				return Answer{solver.Optimal, value, log}
+			case w[4] == "n":
+				return Answer{solver.Infeasible, 0, log}
+			case w[4] == "f" && w[5] == "n":
+				return Answer{solver.Unbounded, 0, log}
+			}
+		case len(w) == 6 && w[0] == "s" && w[1] == "mip":
+			value, _ := strconv.ParseFloat(w[5], 64)
+			switch w[4] {
+			case "o":
+				return Answer{solver.Optimal, value, log}
+			case "n":
+				return Answer{solver.Infeasible, 0, log}
+			}
+			if strings.Contains(log, "PROBLEM HAS NO PRIMAL FEASIBLE SOLUTION") || strings.Contains(log, "PROBLEM HAS NO FEASIBLE SOLUTION") {
+				return Answer{solver.Infeasible, 0, log}
+			}
+		}
+	}
+	return Answer{solver.Unproved, math.NaN(), log}
+}
+
+var clpOptimal = regexp.MustCompile(`(?m)^Optimal objective (\S+) `)
+
+func runClp(ctx context.Context, file string) (Answer, error) {
+	log, err := command(ctx, filepath.Dir(file), "clp", file, "-primalTolerance", "1e-9", "-dualTolerance", "1e-9", "-presolve", "off", "-solve", "-quit")
+	if err != nil {
+		return Answer{}, err
+	}
+	switch {
+	case strings.Contains(log, "errors on input") && !strings.Contains(log, "read with 0 errors"):
+		return Answer{Log: log}, fmt.Errorf("clp cannot read the file: %s", log)
+	case clpOptimal.MatchString(log):
+		value, err := strconv.ParseFloat(clpOptimal.FindStringSubmatch(log)[1], 64)
+		return Answer{solver.Optimal, value, log}, err
+	case strings.Contains(log, "PrimalInfeasible objective") || strings.Contains(log, "Primal infeasible"):
+		return Answer{solver.Infeasible, 0, log}, nil
+	case strings.Contains(log, "DualInfeasible objective") || strings.Contains(log, "Dual infeasible"):
+		return Answer{solver.Unbounded, 0, log}, nil
+	}
+	return Answer{solver.Unproved, math.NaN(), log}, nil
+}
+
+var cbcValue = regexp.MustCompile(`(?m)^Objective value: +(\S+)`)
+
+func runCbc(ctx context.Context, file string) (Answer, error) {
+	log, err := command(ctx, filepath.Dir(file), "cbc", file, "-ratioGap", "0", "-allowableGap", "0", "-solve", "-quit")
+	if err != nil {
+		return Answer{}, err
+	}
+	switch {
+	case strings.Contains(log, "Optimal solution found") && cbcValue.MatchString(log):
+		value, err := strconv.ParseFloat(cbcValue.FindStringSubmatch(log)[1], 64)
+		return Answer{solver.Optimal, value, log}, err
+	case strings.Contains(log, "infeasible"):
+		return Answer{solver.Infeasible, 0, log}, nil
+	case strings.Contains(log, "unbounded"):
+		return Answer{solver.Unbounded, 0, log}, nil
+	}
+	return Answer{solver.Unproved, math.NaN(), log}, nil
+}
+
+// runEsolver reads the exact value, a fraction, as the nearest float.
+func runEsolver(ctx context.Context, file string) (Answer, error) {
+	result := file + ".sol"
+	os.Remove(result)
+	log, err := command(ctx, filepath.Dir(file), "esolver", "-O", result, file)
+	if err != nil {
+		return Answer{}, err
+	}
+	text, err := os.ReadFile(result)
+	if err != nil {
+		return Answer{Log: log}, fmt.Errorf("esolver wrote no solution: %s", log)
+	}
+	answer := Answer{solver.Unproved, math.NaN(), log}
+	for line := range strings.Lines(string(text)) {
+		switch key, value, _ := strings.Cut(strings.TrimSpace(line), " = "); {
+		case key == "status" && value == "OPTIMAL":
+			answer.Status = solver.Optimal
+		case key == "status" && value == "INFEASIBLE":
+			answer.Status = solver.Infeasible
+		case key == "status" && value == "UNBOUNDED":
+			answer.Status = solver.Unbounded
+		case key == "Value":
+			value, err := fraction(value)
+			answer.Objective = value
+			return answer, err
+		}
+	}
+	return answer, nil
+}
