@@ -56,6 +56,11 @@ type Problem struct {
 	Offset  float64
 	Columns []Column
 	Rows    []Row
+
+	// The restrictions below are more than linear; each has a type that says what it means.
+	SOS1       []SOS1
+	Indicators []Indicator
+	Cones      []Cone
 }
 
 // Inf is the infinite bound.
@@ -84,11 +89,16 @@ func (p *Problem) Clone() *Problem {
 	for i := range q.Rows {
 		q.Rows[i].Terms = append([]Term(nil), q.Rows[i].Terms...)
 	}
+	q.cloneRestrictions()
 	return &q
 }
 
-// HasIntegers reports whether any column is other than continuous.
+// HasIntegers reports whether p takes branching: a column that is other than continuous, a special
+// ordered set or an indicator.
 func (p *Problem) HasIntegers() bool {
+	if len(p.SOS1) > 0 || len(p.Indicators) > 0 {
+		return true
+	}
 	for _, c := range p.Columns {
 		if c.Kind != Continuous {
 			return true
@@ -136,22 +146,42 @@ func (p *Problem) Check() error {
 			return fmt.Errorf("solver: column %d %q: a semi-continuous column needs 0 <= lower and a finite upper bound", j, c.Name)
 		}
 	}
-	seen := make([]int, len(p.Columns))
+	terms := newTermChecker(len(p.Columns))
 	for i, row := range p.Rows {
-		if err := checkBounds(row.Lower, row.Upper); err != nil {
+		if err := terms.checkRow(row); err != nil {
 			return fmt.Errorf("solver: row %d %q: %w", i, row.Name, err)
 		}
-		for _, t := range row.Terms {
-			switch {
-			case t.Column < 0 || t.Column >= len(p.Columns):
-				return fmt.Errorf("solver: row %d %q: there is no column %d", i, row.Name, t.Column)
-			case math.IsNaN(t.Value) || math.IsInf(t.Value, 0):
-				return fmt.Errorf("solver: row %d %q: coefficient of column %d is %v", i, row.Name, t.Column, t.Value)
-			case seen[t.Column] == i+1:
-				return fmt.Errorf("solver: row %d %q: column %d stands twice", i, row.Name, t.Column)
-			}
-			seen[t.Column] = i + 1
+	}
+	return p.checkRestrictions(terms)
+}
+
+// termChecker checks the terms of linear forms over n columns.
+type termChecker struct {
+	seen []int // the last form in which a column stood, counted from 1
+	form int
+}
+
+func newTermChecker(n int) *termChecker { return &termChecker{seen: make([]int, n)} }
+
+func (c *termChecker) checkRow(row Row) error {
+	if err := checkBounds(row.Lower, row.Upper); err != nil {
+		return err
+	}
+	return c.check(row.Terms)
+}
+
+func (c *termChecker) check(terms []Term) error {
+	c.form++
+	for _, t := range terms {
+		switch {
+		case t.Column < 0 || t.Column >= len(c.seen):
+			return fmt.Errorf("there is no column %d", t.Column)
+		case math.IsNaN(t.Value) || math.IsInf(t.Value, 0):
+			return fmt.Errorf("coefficient of column %d is %v", t.Column, t.Value)
+		case c.seen[t.Column] == c.form:
+			return fmt.Errorf("column %d stands twice", t.Column)
 		}
+		c.seen[t.Column] = c.form
 	}
 	return nil
 }

@@ -16,9 +16,13 @@ import (
 // column fixed at 1. Comments at the head of the file say so, and state the name in p of every row and
 // column whose name had to change. Numbers have as many digits as it takes to read back the same one.
 // The bounds of rows and columns read back as they are; a row with crossed bounds is written as two.
+// Sets, indicators and cones are refused.
 func Write(w io.Writer, p *solver.Problem) error {
 	if err := p.Check(); err != nil {
 		return fmt.Errorf("mps: %w", err)
+	}
+	if len(p.SOS1)+len(p.Indicators)+len(p.Cones) > 0 {
+		return fmt.Errorf("mps: sets, indicators and cones have no form on which readers agree")
 	}
 	out := &writer{Writer: bufio.NewWriter(w), p: p}
 	out.prepare()
