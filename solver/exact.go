@@ -1,0 +1,224 @@
+package solver
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math/big"
+)
+
+// Proof is an outcome settled in rational arithmetic: every figure of the problem is read as Decimal
+// reads it, and the outcome holds without any tolerance. Vectors that mean nothing for the status are
+// nil. Signs follow Solution.
+type Proof struct {
+	// Status is Optimal, Infeasible or Unbounded when proved, else Limit or Unproved.
+	Status Status
+	// Reason says in a few words what ran out or why nothing is proved; for an infeasible problem
+	// without Farkas multipliers, which bounds cross.
+	Reason string
+	// Objective, X, Activity, Dual and ReducedCost are as in Solution (Optimal); X and Activity are
+	// also a feasible point of an unbounded problem.
+	Objective   *big.Rat
+	X, Activity []*big.Rat
+	Dual        []*big.Rat
+	ReducedCost []*big.Rat
+	// Basis is the basis that carries the proof.
+	Basis *Basis
+	// Farkas and Ray are as in Solution.
+	Farkas, Ray []*big.Rat
+	// Pivots counts the exact pivots made beyond the basis that was to be proved.
+	Pivots int
+}
+
+// Proved reports whether the outcome is settled.
+func (p *Proof) Proved() bool {
+	return p.Status == Optimal || p.Status == Infeasible || p.Status == Unbounded
+}
+
+// Solution returns the proof's figures rounded to the nearest float64, with a certificate of zeros.
+func (p *Proof) Solution() *Solution {
+	s := &Solution{
+		Status: p.Status, Reason: p.Reason,
+		X: floats(p.X), Activity: floats(p.Activity), Dual: floats(p.Dual), ReducedCost: floats(p.ReducedCost),
+		Basis: p.Basis.Clone(), Farkas: floats(p.Farkas), Ray: floats(p.Ray), Iterations: p.Pivots,
+	}
+	if p.Objective != nil {
+		s.Objective = float(p.Objective)
+		s.Bound = s.Objective
+	}
+	return s
+}
+
+func floats(x []*big.Rat) []float64 {
+	if x == nil {
+		return nil
+	}
+	y := make([]float64, len(x))
+	for i, r := range x {
+		y[i] = float(r)
+	}
+	return y
+}
+
+// Prove settles a problem without integers in rational arithmetic, beginning from the basis of s, an
+// outcome of Solve; a nil s begins from the all-logical basis. If the basis is not optimal in exact
+// arithmetic it pivots on until the outcome is settled, so the proof may differ from s. Every proof is
+// checked against the problem's figures before it is returned.
+//
+// opt.Iterations caps the exact pivots and opt.Time the wall time; reaching either gives status Limit.
+// The work grows with rows × columns × basic columns and suits problems up to some hundred rows.
+// An error means that p is malformed.
+func Prove(ctx context.Context, p *Problem, s *Solution, opt Options) (*Proof, error) {
+	if err := p.Check(); err != nil {
+		return nil, err
+	}
+	if p.HasIntegers() {
+		return &Proof{Reason: "integer columns are not proved exactly"}, nil
+	}
+	if opt.Time > 0 {
+		var cancel context.CancelFunc
+		ctx, cancel = context.WithTimeout(ctx, opt.Time)
+		defer cancel()
+	}
+	r := &run{ctx: ctx, pivots: -1}
+	if opt.Iterations > 0 {
+		r.pivots = opt.Iterations
+	}
+	d := newExactProgram(p).dictionary()
+	if v := d.crossed(); v >= 0 {
+		return &Proof{Status: Infeasible, Reason: "the bounds of " + p.variableName(v) + " cross"}, nil
+	}
+	basis := opt.Start
+	if s != nil && s.Basis != nil {
+		basis = s.Basis
+	}
+	if !d.load(ctx, basis) {
+		return r.limit(d), nil
+	}
+	return d.prove(r), nil
+}
+
+func (r *run) limit(d *dictionary) *Proof {
+	proof := &Proof{Status: Limit, Reason: "exact pivots ran out", Basis: d.basis(), Pivots: d.pivots}
+	switch err := r.ctx.Err(); {
+	case errors.Is(err, context.DeadlineExceeded):
+		proof.Reason = "time ran out"
+	case err != nil:
+		proof.Reason = "cancelled"
+	}
+	return proof
+}
+
+// prove solves the dictionary and returns the checked outcome.
+func (d *dictionary) prove(r *run) *Proof {
+	end, row, column := d.solve(r)
+	if end == stopped {
+		return r.limit(d)
+	}
+	proof := &Proof{Basis: d.basis(), Pivots: d.pivots}
+	var fault string
+	switch {
+	case row >= 0:
+		proof.Status = Infeasible
+		proof.Farkas = d.farkas(row)
+		fault = d.program.faultOfFarkas(proof.Farkas)
+	case column >= 0:
+		proof.Status = Unbounded
+		d.setPoint(proof)
+		proof.Ray = d.ray(column, d.improving(column))
+		fault = d.program.faultOfRay(proof)
+	default:
+		proof.Status = Optimal
+		d.setPoint(proof)
+		d.setPrices(proof)
+		fault = d.program.faultOfOptimum(proof)
+	}
+	if fault != "" {
+		return &Proof{Status: Unproved, Reason: "the exact check failed: " + fault, Basis: proof.Basis, Pivots: d.pivots}
+	}
+	return proof
+}
+
+func (d *dictionary) setPoint(proof *Proof) {
+	n := d.program.columns
+	x := d.worths()
+	proof.X, proof.Activity = x[:n:n], x[n:]
+	proof.Objective = d.program.objective(proof.X)
+}
+
+func (d *dictionary) setPrices(proof *Proof) {
+	n := d.program.columns
+	prices := d.prices()
+	for v := range prices {
+		prices[v] = d.program.minimized(prices[v])
+	}
+	proof.ReducedCost, proof.Dual = prices[:n:n], prices[n:]
+}
+
+// objective returns the objective at x in the problem's own sense.
+func (e *exactProgram) objective(x []*big.Rat) *big.Rat {
+	value := new(big.Rat)
+	var product big.Rat
+	for j, c := range e.cost {
+		if c.Sign() != 0 && x[j].Sign() != 0 {
+			value.Add(value, product.Mul(c, x[j]))
+		}
+	}
+	return value.Add(e.minimized(value), e.offset)
+}
+
+// farkas returns the row multipliers with which the dictionary's row, whose variable cannot reach its
+// bound, is a combination of the program's rows.
+func (d *dictionary) farkas(row int) []*big.Rat {
+	n, m := d.program.columns, d.program.rows
+	y := make([]*big.Rat, m)
+	for i := range y {
+		y[i] = new(big.Rat)
+	}
+	if v := d.head[row]; v >= n {
+		y[v-n].SetFrac(&d.denominator, big.NewInt(-1))
+	}
+	for j, v := range d.cobasis {
+		if v >= n {
+			y[v-n].SetInt(&d.table[row][j])
+		}
+	}
+	var gap, drift big.Int
+	above := d.room(row, AtUpper, &gap, &drift) && lexicographicSign(&gap, &drift) < 0
+	for i := range y {
+		if above {
+			y[i].Neg(y[i])
+		}
+		y[i].Quo(y[i], d.program.unit[n+i])
+	}
+	return y
+}
+
+// ray returns the columns' direction when the nonbasic variable of column q moves by one of its units.
+func (d *dictionary) ray(q, direction int) []*big.Rat {
+	n := d.program.columns
+	ray := make([]*big.Rat, n)
+	for j := range ray {
+		ray[j] = new(big.Rat)
+	}
+	step := big.NewInt(int64(direction))
+	set := func(v int, amount, unit *big.Int) {
+		if v < n {
+			ray[v] = d.measured(v, new(big.Int).Mul(amount, step), unit)
+		}
+	}
+	set(d.cobasis[q], big.NewInt(1), big.NewInt(1))
+	for i, v := range d.head {
+		set(v, &d.table[i][q], &d.denominator)
+	}
+	return ray
+}
+
+// variableName describes a variable, numbered columns first and then rows.
+func (p *Problem) variableName(v int) string {
+	if v < len(p.Columns) {
+		return fmt.Sprintf("column %d %q", v, p.Columns[v].Name)
+	}
+	i := v - len(p.Columns)
+	return fmt.Sprintf("row %d %q", i, p.Rows[i].Name)
+}

@@ -1,0 +1,108 @@
+package solver
+
+import "math/big"
+
+// exactProgram is a problem in exact arithmetic, as a minimisation. Variables are numbered columns
+// first, then the rows' logical variables. Variable v is measured in units of unit[v], chosen so that
+// every coefficient is an integer without a common factor in its row.
+type exactProgram struct {
+	rows, columns int
+	maximize      bool
+	offset        *big.Rat
+	coefficient   [][]big.Int // rows × columns, dense
+	unit          []*big.Rat  // per variable
+	lower, upper  []*big.Rat  // per variable, in the problem's own units; nil is infinite
+	cost          []*big.Rat  // per column, in the problem's own units, negated to maximise
+}
+
+func newExactProgram(p *Problem) *exactProgram {
+	e := &exactProgram{
+		rows: len(p.Rows), columns: len(p.Columns),
+		maximize: p.Sense == Maximize,
+		offset:   Decimal(p.Offset),
+	}
+	e.setBounds(p)
+	e.cost = make([]*big.Rat, e.columns)
+	for j, c := range p.Columns {
+		e.cost[j] = e.minimized(Decimal(c.Cost))
+	}
+	e.scale(p)
+	return e
+}
+
+func (e *exactProgram) setBounds(p *Problem) {
+	n := e.columns + e.rows
+	e.lower, e.upper = make([]*big.Rat, n), make([]*big.Rat, n)
+	for j, c := range p.Columns {
+		e.lower[j], e.upper[j] = exactBound(c.Lower), exactBound(c.Upper)
+	}
+	for i, r := range p.Rows {
+		e.lower[e.columns+i], e.upper[e.columns+i] = exactBound(r.Lower), exactBound(r.Upper)
+	}
+}
+
+// minimized turns an objective figure of the problem's sense into one of a minimisation, and back.
+func (e *exactProgram) minimized(r *big.Rat) *big.Rat {
+	if e.maximize {
+		return new(big.Rat).Neg(r)
+	}
+	return r
+}
+
+// scale divides every column, and then every row, by its content.
+func (e *exactProgram) scale(p *Problem) {
+	exact := make([][]*big.Rat, e.rows)
+	columns := make([]content, e.columns)
+	for i, row := range p.Rows {
+		exact[i] = make([]*big.Rat, len(row.Terms))
+		for k, t := range row.Terms {
+			exact[i][k] = Decimal(t.Value)
+			columns[t.Column].add(exact[i][k])
+		}
+	}
+	e.unit = make([]*big.Rat, e.columns+e.rows)
+	for j := range columns {
+		e.unit[j] = new(big.Rat).Inv(columns[j].value())
+	}
+	e.coefficient = make([][]big.Int, e.rows)
+	for i, row := range p.Rows {
+		var whole content
+		for k, t := range row.Terms {
+			exact[i][k].Mul(exact[i][k], e.unit[t.Column])
+			whole.add(exact[i][k])
+		}
+		e.unit[e.columns+i] = whole.value()
+		inverse := new(big.Rat).Inv(e.unit[e.columns+i])
+		e.coefficient[i] = make([]big.Int, e.columns)
+		for k, t := range row.Terms {
+			exact[i][k].Mul(exact[i][k], inverse)
+			e.coefficient[i][t.Column].Set(exact[i][k].Num())
+		}
+	}
+}
+
+// integers brings rationals, one per variable and nil for none, into the variables' units and onto
+// their least common denominator.
+func (e *exactProgram) integers(vectors ...[]*big.Rat) (denominator *big.Int, scaled [][]*big.Int) {
+	denominator = big.NewInt(1)
+	quotients := make([][]*big.Rat, len(vectors))
+	for k, vector := range vectors {
+		quotients[k] = make([]*big.Rat, len(vector))
+		for v, r := range vector {
+			if r == nil || r.Sign() == 0 {
+				quotients[k][v] = r
+				continue
+			}
+			quotients[k][v] = new(big.Rat).Quo(r, e.unit[v])
+			raise(denominator, quotients[k][v].Denom())
+		}
+	}
+	scaled = make([][]*big.Int, len(vectors))
+	for k, vector := range quotients {
+		scaled[k] = make([]*big.Int, len(vector))
+		for v, r := range vector {
+			scaled[k][v] = multiplied(r, denominator)
+		}
+	}
+	return denominator, scaled
+}
