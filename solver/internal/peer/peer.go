@@ -132,7 +132,7 @@ func readGlpsol(text, log string) Answer {
 var clpOptimal = regexp.MustCompile(`(?m)^Optimal objective (\S+) `)
 
 func runClp(ctx context.Context, file string) (Answer, error) {
-	log, err := command(ctx, filepath.Dir(file), "clp", file, "-primalTolerance", "1e-9", "-dualTolerance", "1e-9", "-presolve", "off", "-solve", "-quit")
+	log, err := command(ctx, filepath.Dir(file), "clp", file, "-primalTolerance", "1e-9", "-dualTolerance", "1e-9", "-presolve", "off", "-primalsimplex", "-quit")
 	if err != nil {
 		return Answer{}, err
 	}
