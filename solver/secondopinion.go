@@ -47,6 +47,9 @@ func SecondOpinion(ctx context.Context, p *Problem) (Opinion, error) {
 	if rows, columns := len(form.b), len(form.c); rows*columns > opinionEntries {
 		return noOpinion(fmt.Sprintf("%d rows by %d columns are too many for a dense method", rows, columns)), nil
 	}
+	if ctx.Err() != nil {
+		return noOpinion("no answer in time"), nil
+	}
 	done := make(chan Opinion, 1)
 	go func() { done <- form.solve(p) }()
 	select {
