@@ -75,6 +75,12 @@ func (t *Table) Has(key string) bool {
 	return ok
 }
 
+// IsTable reports whether the value of key is a table, without marking it as known.
+func (t *Table) IsTable(key string) bool {
+	_, ok := t.data[key].(map[string]any)
+	return ok
+}
+
 // Keys returns all keys present, in the order of their lines.
 func (t *Table) Keys() []string {
 	keys := make([]string, 0, len(t.data))

@@ -1,0 +1,84 @@
+package profile
+
+import "slices"
+
+// Content is how much of an attribute a gram of ingredient brings.
+type Content struct {
+	// PerGram is the whole content in the attribute's unit per gram as weighed in, before recovery.
+	PerGram float64
+	// Recovery is the share of it that is expected to reach the liquor.
+	Recovery float64
+	// SD is the standard deviation of PerGram between lots; 0 if it is not known.
+	SD float64
+	// CapRecovery is the share that caps are judged with: 1 unless a lower one was validated.
+	CapRecovery float64
+	Provenance
+}
+
+// Ingredient is a thing bought and weighed in.
+type Ingredient struct {
+	Name, Title string
+	// Kind is one of the words of Kinds, or empty.
+	Kind string
+	// Plants are keys of the plants (and parts) that it comes from, by which markets permit and cap it.
+	Plants   []string
+	Contents map[string]Content
+	// Absent are attributes known to be absent, with where that is known from.
+	Absent map[string]Provenance
+	// Unknown are attributes that the profile says openly nothing is known about.
+	Unknown []string
+	// Pure marks a purified substance: every attribute that is not listed is absent.
+	Pure bool
+	// Solutes are acids and ions in mmol per gram as weighed in, as far as they reach the liquor.
+	Solutes           map[string]float64
+	SolutesProvenance Provenance
+	// SolubleShare is the share of the mass that ends in the liquor, the water of a juice included, and
+	// SpecificVolume the volume of that share in mL/g.
+	SolubleShare, SpecificVolume float64
+	// HoldUp is the liquor held back by the spent matter, in litres per gram weighed in.
+	HoldUp float64
+	// TrimmingLoss is the share of the bought mass that is lost before weighing in.
+	TrimmingLoss       float64
+	PhysicalProvenance Provenance
+	// LabourPerKg is the cost of preparation per kg weighed in; PricePerKg the price per kg bought.
+	LabourPerKg, PricePerKg float64
+	PriceProvenance         Provenance
+	// LabelName is the name for a list of ingredients, Category the class of an additive such as "acid",
+	// and ENumber its number if it has one.
+	LabelName, Category, ENumber string
+	Allergens, Cautions          []string
+	File                         string
+	Line                         int
+}
+
+// Kinds are the words that an ingredient's kind may be.
+var Kinds = []string{
+	"bark", "root", "peel", "herb", "flower", "leaf", "wood", "seed", "fruit", "juice", "acid", "salt",
+	"sugar", "syrup", "sweetener", "alkaloid", "extract", "tannin", "colouring", "texture",
+	"preservative", "gas", "water", "spirit",
+}
+
+// Species are the names that solutes may have.
+var Species = []string{
+	"citric", "malic", "tartaric", "ascorbic", "phosphoric", "lactic", "acetic", "benzoic", "sorbic",
+	"quinic", "carbonic", "quinine", "sodium", "potassium", "calcium", "magnesium", "chloride", "sulfate",
+}
+
+// Content returns what a gram brings of an attribute and whether that is known: an absent attribute is
+// known to be zero, as is every other attribute of a pure substance.
+func (g *Ingredient) Content(attribute string) (c Content, known bool) {
+	if c, ok := g.Contents[attribute]; ok {
+		return c, true
+	}
+	if p, ok := g.Absent[attribute]; ok {
+		return Content{Recovery: 1, CapRecovery: 1, Provenance: p}, true
+	}
+	if g.Pure && !slices.Contains(g.Unknown, attribute) {
+		return Content{Recovery: 1, CapRecovery: 1}, true
+	}
+	return Content{}, false
+}
+
+// Physical reports whether the profile says how much of the ingredient ends in the liquor and which
+// volume that takes, as every ingredient of a drink must.
+func (g *Ingredient) Physical() bool { return g.SpecificVolume > 0 }

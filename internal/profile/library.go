@@ -1,0 +1,161 @@
+package profile
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"maps"
+	"os"
+	"path"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+
+	"bittersum/internal/tomlfile"
+	"bittersum/profiles"
+)
+
+// Library is everything known of attributes, ingredients and markets, by name. Those who share a
+// Library do not change it.
+type Library struct {
+	Attributes  map[string]*Attribute
+	Ingredients map[string]*Ingredient
+	Markets     map[string]*Market
+}
+
+// AttributeNames returns the names of all attributes in order.
+func (l *Library) AttributeNames() []string { return names(l.Attributes) }
+
+// IngredientNames returns the names of all ingredients in order.
+func (l *Library) IngredientNames() []string { return names(l.Ingredients) }
+
+// MarketNames returns the names of all markets in order.
+func (l *Library) MarketNames() []string { return names(l.Markets) }
+
+// Embedded returns the library that comes with the program, read once.
+var Embedded = sync.OnceValues(func() (*Library, error) {
+	l, err := (&Library{}).overlay(profiles.FS, func(name string) string { return "profiles/" + name })
+	if err != nil {
+		return nil, fmt.Errorf("profile: embedded library: %w", err)
+	}
+	return l, nil
+})
+
+// Overlay returns a copy of the library with the maker's own folder over it: attributes.toml,
+// ingredients/*.toml and markets/*.toml, each optional, where what has the same name is replaced whole.
+// The error is a tomlfile.Faults of all that is wrong in the folder.
+func (l *Library) Overlay(dir string) (*Library, error) {
+	info, err := os.Stat(dir)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, tomlfile.Faults{{File: dir, What: "there is no such folder"}}
+	case err != nil:
+		return nil, tomlfile.Faults{{File: dir, What: "cannot be read: " + err.Error()}}
+	case !info.IsDir():
+		return nil, tomlfile.Faults{{File: dir, What: "is no folder; a folder of profiles is needed"}}
+	}
+	return l.overlay(os.DirFS(dir), func(name string) string { return filepath.Join(dir, filepath.FromSlash(name)) })
+}
+
+// overlay reads a folder over a copy of l; display turns a name within the folder into the one that
+// faults show.
+func (l *Library) overlay(fsys fs.FS, display func(string) string) (*Library, error) {
+	out := &Library{Attributes: clone(l.Attributes), Ingredients: clone(l.Ingredients), Markets: clone(l.Markets)}
+	var faults tomlfile.Faults
+	if _, err := fs.Stat(fsys, "attributes.toml"); err == nil {
+		for _, doc := range openAll(fsys, []string{"attributes.toml"}, display, &faults) {
+			readAttributes(doc, out.Attributes)
+			faults = append(faults, doc.Faults()...)
+		}
+	}
+	ingredientFiles, marketFiles := tomlFiles(fsys, "ingredients"), tomlFiles(fsys, "markets")
+	seen := map[string]string{}
+	for _, doc := range openAll(fsys, ingredientFiles, display, &faults) {
+		readIngredients(doc, out.Attributes, out.Ingredients, seen)
+		faults = append(faults, doc.Faults()...)
+	}
+	seenMarket := map[string]string{}
+	for _, doc := range openAll(fsys, marketFiles, display, &faults) {
+		m := readMarket(doc, out.Attributes)
+		if first, twice := seenMarket[m.Name]; twice && m.Name != "" {
+			doc.Root().Fault("name", fmt.Sprintf("market %q is defined twice, first in %s", m.Name, first), "")
+		}
+		seenMarket[m.Name] = doc.Name()
+		out.Markets[m.Name] = m
+		faults = append(faults, doc.Faults()...)
+	}
+	if err := faults.Err(); err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+// openAll parses the named files side by side, in their order, and notes the faults of those that
+// cannot be parsed.
+func openAll(fsys fs.FS, files []string, display func(string) string, faults *tomlfile.Faults) []*tomlfile.Document {
+	docs := make([]*tomlfile.Document, len(files))
+	errs := make([]error, len(files))
+	var wait sync.WaitGroup
+	for n, name := range files {
+		wait.Go(func() { docs[n], errs[n] = tomlfile.OpenFS(fsys, name, display(name)) })
+	}
+	wait.Wait()
+	var parsed []*tomlfile.Document
+	for n, err := range errs {
+		var found tomlfile.Faults
+		switch {
+		case err == nil:
+			parsed = append(parsed, docs[n])
+		case errors.As(err, &found):
+			*faults = append(*faults, found...)
+		default:
+			*faults = append(*faults, tomlfile.Fault{File: display(files[n]), What: err.Error()})
+		}
+	}
+	return parsed
+}
+
+// tomlFiles returns the TOML files of a folder in order of name; none if the folder is missing.
+func tomlFiles(fsys fs.FS, dir string) []string {
+	entries, err := fs.ReadDir(fsys, dir)
+	if err != nil {
+		return nil
+	}
+	var files []string
+	for _, e := range entries {
+		if !e.IsDir() && strings.HasSuffix(e.Name(), ".toml") {
+			files = append(files, path.Join(dir, e.Name()))
+		}
+	}
+	slices.Sort(files)
+	return files
+}
+
+// Check returns one line for each ingredient that has attributes neither given, nor absent, nor said to
+// be unknown, in order of name.
+func (l *Library) Check() []string {
+	var lines []string
+	for _, name := range l.IngredientNames() {
+		g := l.Ingredients[name]
+		var silent []string
+		for _, attribute := range l.AttributeNames() {
+			if _, known := g.Content(attribute); !known && !slices.Contains(g.Unknown, attribute) {
+				silent = append(silent, attribute)
+			}
+		}
+		if len(silent) > 0 {
+			lines = append(lines, fmt.Sprintf("%s: nothing is said of %s", name, strings.Join(silent, ", ")))
+		}
+	}
+	return lines
+}
+
+func names[V any](m map[string]V) []string { return slices.Sorted(maps.Keys(m)) }
+
+// clone is maps.Clone, but never nil.
+func clone[V any](m map[string]V) map[string]V {
+	out := make(map[string]V, len(m))
+	maps.Copy(out, m)
+	return out
+}
