@@ -60,7 +60,7 @@ func floats(x []*big.Rat) []float64 {
 	return y
 }
 
-// Prove settles a problem without integers in rational arithmetic, beginning from the basis of s, an
+// Prove settles a linear program in rational arithmetic, beginning from the basis of s, an
 // outcome of Solve; a nil s begins from the all-logical basis. If the basis is not optimal in exact
 // arithmetic it pivots on until the outcome is settled, so the proof may differ from s. Every proof is
 // checked against the problem's figures before it is returned.
@@ -72,8 +72,8 @@ func Prove(ctx context.Context, p *Problem, s *Solution, opt Options) (*Proof, e
 	if err := p.Check(); err != nil {
 		return nil, err
 	}
-	if p.HasIntegers() {
-		return &Proof{Reason: "integer columns are not proved exactly"}, nil
+	if !p.linear() {
+		return &Proof{Reason: "only linear programs are proved exactly"}, nil
 	}
 	if opt.Time > 0 {
 		var cancel context.CancelFunc
@@ -149,9 +149,6 @@ func (d *dictionary) setPoint(proof *Proof) {
 func (d *dictionary) setPrices(proof *Proof) {
 	n := d.program.columns
 	prices := d.prices()
-	for v := range prices {
-		prices[v] = d.program.minimized(prices[v])
-	}
 	proof.ReducedCost, proof.Dual = prices[:n:n], prices[n:]
 }
 
@@ -213,6 +210,9 @@ func (d *dictionary) ray(q, direction int) []*big.Rat {
 	}
 	return ray
 }
+
+// linear reports whether p is nothing but a linear program.
+func (p *Problem) linear() bool { return !p.HasIntegers() && len(p.Cones) == 0 }
 
 // variableName describes a variable, numbered columns first and then rows.
 func (p *Problem) variableName(v int) string {

@@ -3,6 +3,7 @@ package solver
 import (
 	"context"
 	"math/big"
+	"slices"
 )
 
 // dictionary is a simplex dictionary in exact arithmetic (V. Chvátal, Linear Programming, 1983,
@@ -35,6 +36,7 @@ type dictionary struct {
 	// The basic values, over denominator·boundUnit, and their drift, over denominator·driftUnit.
 	value, drift []big.Int
 
+	shared bool // the table belongs to another dictionary as well
 	pivots int
 }
 
@@ -100,22 +102,19 @@ func (d *dictionary) setBoundDrift(lower, upper []*big.Rat) {
 
 // setCosts replaces the costs of the columns, of a minimisation; nil means none.
 func (d *dictionary) setCosts(cost []*big.Rat) {
-	d.costUnit = d.price(d.table[len(d.head)], cost)
+	d.table[len(d.head)], d.costUnit = d.price(cost)
 }
 
 // setCostDrift replaces the drift of the costs; nil means none.
 func (d *dictionary) setCostDrift(cost []*big.Rat) {
-	d.costDriftUnit = d.price(d.table[len(d.head)+1], cost)
+	d.table[len(d.head)+1], d.costDriftUnit = d.price(cost)
 }
 
-// price writes into row the reduced costs that belong to the given costs.
-func (d *dictionary) price(row []big.Int, cost []*big.Rat) (unit *big.Int) {
-	unit = big.NewInt(1)
-	for j := range row {
-		row[j].SetInt64(0)
-	}
+// price returns the reduced costs that belong to the given costs, over denominator·unit.
+func (d *dictionary) price(cost []*big.Rat) (row []big.Int, unit *big.Int) {
+	row, unit = make([]big.Int, len(d.cobasis)), big.NewInt(1)
 	if cost == nil {
-		return unit
+		return row, unit
 	}
 	scaled := make([]*big.Rat, len(cost))
 	for j, c := range cost {
@@ -141,36 +140,42 @@ func (d *dictionary) price(row []big.Int, cost []*big.Rat) (unit *big.Int) {
 			}
 		}
 	}
-	return unit
+	return row, unit
 }
 
 // refresh computes the basic values from the places of the nonbasic variables.
 func (d *dictionary) refresh() {
 	for i := range d.value {
 		d.value[i].SetInt64(0)
-		d.drift[i].SetInt64(0)
 	}
 	for j, v := range d.cobasis {
-		d.shift(j, d.bound(v, d.place[v]), d.boundDrift(v, d.place[v]))
+		d.shift(d.value, j, d.bound(v, d.place[v]))
+	}
+	d.refreshDrift()
+}
+
+func (d *dictionary) refreshDrift() {
+	for i := range d.drift {
+		d.drift[i].SetInt64(0)
+	}
+	if d.lowerDrift == nil {
+		return
+	}
+	for j, v := range d.cobasis {
+		d.shift(d.drift, j, d.boundDrift(v, d.place[v]))
 	}
 }
 
-// shift adds to the basic values what the nonbasic variable of column j contributes when it moves by
-// the given amounts.
-func (d *dictionary) shift(j int, by, drift *big.Int) {
-	var product big.Int
-	if by != nil && by.Sign() != 0 {
-		for i := range d.value {
-			if entry := &d.table[i][j]; entry.Sign() != 0 {
-				d.value[i].Add(&d.value[i], product.Mul(entry, by))
-			}
-		}
+// shift adds to the values of the basic variables what the nonbasic variable of column j contributes
+// when it moves by the given amount; nil is none.
+func (d *dictionary) shift(values []big.Int, j int, by *big.Int) {
+	if by == nil || by.Sign() == 0 {
+		return
 	}
-	if drift != nil && drift.Sign() != 0 {
-		for i := range d.drift {
-			if entry := &d.table[i][j]; entry.Sign() != 0 {
-				d.drift[i].Add(&d.drift[i], product.Mul(entry, drift))
-			}
+	var product big.Int
+	for i := range values {
+		if entry := &d.table[i][j]; entry.Sign() != 0 {
+			values[i].Add(&values[i], product.Mul(entry, by))
 		}
 	}
 }
@@ -202,6 +207,12 @@ func (d *dictionary) boundDrift(v int, at Place) *big.Int {
 // pivot exchanges the basic variable of row r with the nonbasic variable of column q. The caller gives
 // the leaving variable its place and then calls refresh.
 func (d *dictionary) pivot(r, q int) {
+	if d.shared {
+		for i, row := range d.table {
+			d.table[i] = copied(row)
+		}
+		d.shared = false
+	}
 	var p, a, b, remainder big.Int
 	p.Set(&d.table[r][q])
 	flip := p.Sign() < 0
@@ -352,18 +363,25 @@ func (d *dictionary) worths() []*big.Rat {
 	return x
 }
 
-// prices returns per variable the reduced cost of the minimisation, in the problem's own unit: for a
-// logical variable that is its row's dual value.
+// prices returns per variable the reduced cost in the problem's own sense and unit: for a logical
+// variable that is its row's dual value.
 func (d *dictionary) prices() []*big.Rat {
-	prices := make([]*big.Rat, len(d.place))
-	for v := range prices {
-		prices[v] = new(big.Rat)
-	}
-	unit := new(big.Int).Mul(&d.denominator, d.costUnit)
+	return d.priced(d.table[len(d.head)], d.costUnit)
+}
+
+// priceDrift returns the drift of prices.
+func (d *dictionary) priceDrift() []*big.Rat {
+	return d.priced(d.table[len(d.head)+1], d.costDriftUnit)
+}
+
+func (d *dictionary) priced(row []big.Int, unit *big.Int) []*big.Rat {
+	prices := zeros(len(d.place))
+	over := new(big.Int).Mul(&d.denominator, unit)
 	for j, v := range d.cobasis {
-		if entry := &d.table[len(d.head)][j]; entry.Sign() != 0 {
-			prices[v].SetFrac(entry, unit)
+		if row[j].Sign() != 0 {
+			prices[v].SetFrac(&row[j], over)
 			prices[v].Quo(prices[v], d.program.unit[v])
+			prices[v] = d.program.minimized(prices[v])
 		}
 	}
 	return prices
@@ -378,19 +396,18 @@ func (d *dictionary) basis() *Basis {
 	}
 }
 
-// clone returns a copy whose pivots leave d as it is. Bounds and costs are shared until replaced.
-func (d *dictionary) clone() *dictionary {
+// view returns a copy whose bounds, costs, places and pivots leave d as it is. The table is shared
+// until the first pivot.
+func (d *dictionary) view() *dictionary {
 	c := *d
-	c.head = append([]int(nil), d.head...)
-	c.cobasis = append([]int(nil), d.cobasis...)
-	c.place = append([]Place(nil), d.place...)
+	c.head = slices.Clone(d.head)
+	c.cobasis = slices.Clone(d.cobasis)
+	c.place = slices.Clone(d.place)
+	c.table = slices.Clone(d.table)
 	c.denominator = big.Int{}
 	c.denominator.Set(&d.denominator)
-	c.table = make([][]big.Int, len(d.table))
-	for i, row := range d.table {
-		c.table[i] = copied(row)
-	}
 	c.value, c.drift = copied(d.value), copied(d.drift)
+	c.shared = true
 	return &c
 }
 

@@ -74,6 +74,8 @@ func (d *dictionary) costSign(j int) int {
 	return d.table[m+1][j].Sign()
 }
 
+func (d *dictionary) costDriftSign(j int) int { return d.table[len(d.head)+1][j].Sign() }
+
 // fixed reports whether a variable's bounds leave it no room, drift included.
 func (d *dictionary) fixed(v int) bool {
 	if d.lower[v] == nil || d.upper[v] == nil || d.lower[v].Cmp(d.upper[v]) != 0 {
@@ -126,23 +128,31 @@ func (d *dictionary) dualFeasible() bool {
 // room computes how far the basic variable of row i is inside the bound at the given place: the gap
 // over denominator·boundUnit and its drift. It returns false if that bound is infinite.
 func (d *dictionary) room(i int, at Place, gap, drift *big.Int) bool {
-	v := d.head[i]
-	limit := d.bound(v, at)
-	if limit == nil {
+	if d.bound(d.head[i], at) == nil {
 		return false
 	}
-	gap.Mul(limit, &d.denominator)
+	d.roomDrift(i, at, drift)
+	d.roomGap(i, at, gap)
+	return true
+}
+
+func (d *dictionary) roomGap(i int, at Place, gap *big.Int) {
+	gap.Mul(d.bound(d.head[i], at), &d.denominator)
 	gap.Sub(&d.value[i], gap)
-	drift.SetInt64(0)
-	if d.lowerDrift != nil {
-		drift.Mul(orZero(d.boundDrift(v, at)), &d.denominator)
-		drift.Sub(&d.drift[i], drift)
-	}
 	if at == AtUpper {
 		gap.Neg(gap)
+	}
+}
+
+func (d *dictionary) roomDrift(i int, at Place, drift *big.Int) {
+	drift.Set(&d.drift[i])
+	if by := d.boundDrift(d.head[i], at); by != nil && by.Sign() != 0 {
+		var own big.Int
+		drift.Sub(drift, own.Mul(by, &d.denominator))
+	}
+	if at == AtUpper {
 		drift.Neg(drift)
 	}
-	return true
 }
 
 func lexicographicSign(gap, drift *big.Int) int {

@@ -1,0 +1,45 @@
+package solver
+
+import (
+	"context"
+	"errors"
+	"fmt"
+)
+
+// errNotLinear is returned by functions that explain linear programs alone.
+var errNotLinear = errors.New("solver: only linear programs can be explained")
+
+// errNotOptimal is returned by functions that explain an optimum when the problem has none.
+type errNotOptimal Status
+
+func (e errNotOptimal) Error() string {
+	return fmt.Sprintf("solver: there is no optimum to explain: the problem is %v", Status(e))
+}
+
+// settled returns an optimal dictionary of p, begun from the basis of s.
+func settledDictionary(ctx context.Context, p *Problem, s *Solution) (*dictionary, *run, error) {
+	if err := p.Check(); err != nil {
+		return nil, nil, err
+	}
+	if !p.linear() {
+		return nil, nil, errNotLinear
+	}
+	d := newExactProgram(p).dictionary()
+	if d.crossed() >= 0 {
+		return nil, nil, errNotOptimal(Infeasible)
+	}
+	r := &run{ctx: ctx, pivots: -1}
+	if s != nil && !d.load(ctx, s.Basis) {
+		return nil, nil, ctx.Err()
+	}
+	end, row, column := d.solve(r)
+	switch {
+	case end == stopped:
+		return nil, nil, ctx.Err()
+	case row >= 0:
+		return nil, nil, errNotOptimal(Infeasible)
+	case column >= 0:
+		return nil, nil, errNotOptimal(Unbounded)
+	}
+	return d, r, nil
+}
