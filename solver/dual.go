@@ -1,0 +1,243 @@
+package solver
+
+import "math"
+
+// dual runs the dual simplex method with steepest edge pricing (Forrest and Goldfarb 1992, "Steepest
+// edge simplex algorithms for linear programming") from any basis. Where reduced costs have the wrong
+// sign and no bound to flip to, the costs are shifted, so that it ends primal feasible or with a proof
+// that there is no feasible point; the caller restores the costs and goes on with the primal method.
+func (s *simplex) dual() outcome {
+	s.makeDualFeasible()
+	if s.m >= hyperMin {
+		s.perturbCosts()
+	}
+	s.degenerate = 0
+	for retries := 0; ; {
+		if o := s.pause("dual"); o != running {
+			return o
+		}
+		if s.factor.full() {
+			s.refreshDual()
+		}
+		p := s.leavingRow()
+		if p < 0 {
+			return finished
+		}
+		rho := &s.row
+		rho.clear()
+		rho.value[p] = 1
+		rho.index = append(rho.index, p)
+		s.factor.solveTransposed(rho, true)
+		if !s.weightHolds(p, rho) {
+			s.iterations--
+			continue
+		}
+		s.price(rho)
+		r := s.head[p]
+		excess := s.violation(r)
+		q := s.enteringDual(excess)
+		if q < 0 {
+			if s.factor.updates > 0 {
+				s.refreshDual()
+				continue
+			}
+			s.keepProof(rho, excess > 0)
+			return noPoint
+		}
+		column := &s.column
+		column.clear()
+		s.setColumn(column, q)
+		s.factor.solve(column, true)
+		alpha, seen := column.value[p], s.alpha.value[q]
+		if math.Abs(alpha-seen) > 1e-7*(1+math.Abs(alpha)) || math.Abs(alpha) < tinyPivot {
+			if s.factor.updates > 0 {
+				s.refreshDual()
+				continue
+			}
+			if retries++; retries > 3 || math.Abs(alpha) < tinyPivot {
+				return undecided
+			}
+			s.factor.threshold = min(0.9, 3*s.factor.threshold)
+			s.refreshDual()
+			continue
+		}
+		s.stepDual(p, q, rho)
+	}
+}
+
+// leavingRow returns the position whose bound violation is largest for its weight, or -1.
+func (s *simplex) leavingRow() int32 {
+	best, chosen := 0.0, int32(-1)
+	for p, v := range s.head {
+		e := 0.0
+		if x := s.x[v]; x < s.lower[v] {
+			e = s.lower[v] - x
+		} else if x > s.upper[v] {
+			e = x - s.upper[v]
+		}
+		if e > s.primalTolerance && e*e > best*s.weight[p] {
+			best, chosen = e*e/s.weight[p], int32(p)
+		}
+	}
+	return chosen
+}
+
+// weightHolds compares the weight of position p with its true value, which the row gives for free. It
+// corrects the weight and reports false if it was so wrong that another row might have been chosen.
+func (s *simplex) weightHolds(p int32, rho *vector) bool {
+	norm := 0.0
+	for _, i := range rho.index {
+		norm += rho.value[i] * rho.value[i]
+	}
+	old := s.weight[p]
+	s.weight[p] = norm
+	return norm <= 4*old
+}
+
+// stepDual carries out one basis change: q enters at position p, whose row is rho.
+func (s *simplex) stepDual(p int32, q int, rho *vector) {
+	r := s.head[p]
+	s.flipPassed()
+	column := &s.column
+	alpha := column.value[p]
+
+	// Reduced costs. A sign that the relaxed ratio test let slip is put right by shifting the cost.
+	step := s.d[q] / alpha
+	if upper := s.violation(r) > 0; upper != (step >= 0) && step != 0 {
+		s.shiftCost(q)
+		step = 0
+	}
+	if step == 0 {
+		s.degenerate++
+	} else {
+		s.degenerate = 0
+		for _, v := range s.alpha.index {
+			s.d[v] -= step * s.alpha.value[v]
+			if s.wrongSign(int(v)) > 0 {
+				s.shiftCost(int(v))
+			}
+		}
+	}
+	// Values.
+	excess := s.violation(r)
+	t := excess / alpha
+	for _, i := range column.index {
+		s.x[s.head[i]] -= t * column.value[i]
+	}
+	s.x[q] += t
+
+	s.updateWeights(p, alpha, rho)
+	s.swap(p, q, excess > 0)
+	s.d[r] = -step
+	if !s.factor.update(p, alpha) {
+		s.refreshDual()
+	}
+	if s.degenerate > 200+s.m/2 && s.degenerate%100 == 0 {
+		s.perturbCosts()
+	}
+}
+
+// flipPassed moves the boxed variables that the ratio test passed to their other bound.
+func (s *simplex) flipPassed() {
+	if len(s.passed) == 0 {
+		return
+	}
+	b := &s.flips
+	b.clear()
+	for _, v := range s.passed {
+		t := s.upper[v] - s.lower[v]
+		if s.place[v] == AtLower {
+			s.place[v], s.x[v] = AtUpper, s.upper[v]
+		} else {
+			s.place[v], s.x[v] = AtLower, s.lower[v]
+			t = -t
+		}
+		s.addColumn(b, int(v), t)
+	}
+	s.factor.solve(b, false)
+	for _, i := range b.index {
+		s.x[s.head[i]] -= b.value[i]
+	}
+	s.passed = s.passed[:0]
+}
+
+// updateWeights applies the recurrence of Forrest and Goldfarb (1992, equation 16).
+func (s *simplex) updateWeights(p int32, alpha float64, rho *vector) {
+	tau := &s.tau
+	tau.clear()
+	tau.index = append(tau.index, rho.index...)
+	for _, i := range rho.index {
+		tau.value[i] = rho.value[i]
+	}
+	s.factor.solve(tau, false)
+	own := s.weight[p]
+	for _, i := range s.column.index {
+		if i == p {
+			continue
+		}
+		k := s.column.value[i] / alpha
+		w := s.weight[i] + k*(k*own-2*tau.value[i])
+		s.weight[i] = max(w, 1e-4, k*k)
+	}
+	s.weight[p] = max(own/(alpha*alpha), 1e-4)
+}
+
+// refreshDual factorises anew and recomputes values and reduced costs, keeping shifts.
+func (s *simplex) refreshDual() {
+	s.refactor()
+	s.computePrimal()
+	s.computeDual()
+	s.makeDualFeasible()
+}
+
+// makeDualFeasible flips boxed variables with a wrong sign and shifts the costs of the others.
+func (s *simplex) makeDualFeasible() {
+	count, moved := s.dualInfeasibilities()
+	if moved {
+		s.computePrimal()
+	}
+	if count == 0 {
+		return
+	}
+	for v, q := range s.place {
+		if q != Basic && s.wrongSign(v) > s.dualTolerance {
+			s.shiftCost(v)
+		}
+	}
+}
+
+// shiftCost makes the reduced cost of v zero.
+func (s *simplex) shiftCost(v int) {
+	s.cost[v] -= s.d[v]
+	s.d[v] = 0
+	s.costChanged = true
+}
+
+// perturbCosts moves the costs of nonbasic variables away from ties, each to the side that keeps its
+// reduced cost feasible (Koberstein 2005, section 6.3.1).
+func (s *simplex) perturbCosts() {
+	for v, q := range s.place {
+		if s.lower[v] == s.upper[v] || q == Zero || q == Basic {
+			continue
+		}
+		t := (1 + math.Abs(s.cost[v])) * (1 + s.next()) * 5e-7
+		if q == AtUpper {
+			t = -t
+		}
+		s.cost[v] += t
+		s.d[v] += t
+	}
+	s.costChanged = true
+}
+
+// keepProof stores the row as multipliers of an infeasible combination; negative turns its sign.
+func (s *simplex) keepProof(rho *vector, above bool) {
+	clear(s.proof)
+	for _, i := range rho.index {
+		if above {
+			s.proof[i] = -rho.value[i]
+		} else {
+			s.proof[i] = rho.value[i]
+		}
+	}
+}

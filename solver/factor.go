@@ -1,0 +1,310 @@
+package solver
+
+import "math"
+
+// factor holds the triangular factors of the basis matrix, L·R⁻¹·U, and solves with them.
+//
+// Each basis position carries the number of its pivot row, so that no column permutation is kept: U
+// has its diagonal in pivot and runs in the order of order; L is a product of column etas, one per
+// node with entries; R is the product of the row etas that the updates of Forrest and Tomlin leave
+// behind ("Updated triangular factors of the basis to maintain sparsity in the product form simplex
+// method", Mathematical Programming 2, 1972).
+type factor struct {
+	m int
+
+	lower      triangle // by column
+	lowerRows  triangle // by row
+	lowerOrder []int32  // columns of L with entries, first to last
+	rowsOrder  []int32  // rows of L with entries, first to last
+
+	upper     triangle // by column
+	upperRows triangle // by row
+	room      []int32  // end of the storage that a row of U owns
+	pivot     []float64
+	order     []int32 // positions of U, first to last; -1 where an update moved one to the end
+	at        []int32 // where a position stands in order
+
+	etaPivot []int32
+	etaStart []int32
+	etaIndex []int32
+	etaValue []float64
+
+	// spike is the entering column after L and R; partial the leaving unit row after U.
+	spike, partial packed
+
+	updates int
+	// ready says that the factors belong to the basis, but for updates.
+	ready bool
+	// size is the number of entries of L and U just after factorising.
+	size, growth int
+
+	reach     reacher
+	threshold float64
+	build     builder
+	// density is the running share of nonzeros in results: forward, backward.
+	forwardDensity, backwardDensity float64
+
+	// stop, if set, is polled during long factorisations.
+	stop func() bool
+}
+
+// hyperMin is the number of rows from which solves look for few nonzeros at all.
+const hyperMin = 100
+
+func newFactor(m int) *factor {
+	f := &factor{
+		m:          m,
+		lower:      newTriangle(m),
+		lowerRows:  newTriangle(m),
+		lowerOrder: make([]int32, 0, m),
+		rowsOrder:  make([]int32, 0, m),
+		upper:      newTriangle(m),
+		upperRows:  newTriangle(m),
+		room:       make([]int32, m),
+		pivot:      make([]float64, m),
+		order:      make([]int32, 0, m+maxUpdates),
+		at:         make([]int32, m),
+		threshold:  0.1,
+	}
+	if m >= hyperMin {
+		f.reach = newReacher(m)
+	}
+	return f
+}
+
+// sparseEnough reports whether a solve whose right-hand side is v should search for its nonzeros.
+func (f *factor) sparseEnough(v *vector, density float64) bool {
+	return f.m >= hyperMin && density < 0.1 && 20*len(v.index) < f.m
+}
+
+// solve overwrites v with B⁻¹ v (FTRAN). If entering is set, the column is kept for update.
+func (f *factor) solve(v *vector, entering bool) {
+	sparse := f.sparseEnough(v, f.forwardDensity)
+	x := v.value
+	switch {
+	case !sparse:
+		f.lower.forward(x, f.lowerOrder, nil)
+	case len(f.lowerOrder) > 0:
+		f.lower.sparse(v, nil, &f.reach)
+	}
+	for k, p := range f.etaPivot {
+		first, last := f.etaStart[k], f.etaStart[k+1]
+		index := f.etaIndex[first:last]
+		value := f.etaValue[first:last][:len(index)]
+		sum := 0.0
+		for e, i := range index {
+			sum += value[e] * x[i]
+		}
+		if sum == 0 {
+			continue
+		}
+		if sparse && x[p] == 0 {
+			v.index = append(v.index, p)
+		}
+		x[p] -= sum
+	}
+	if sparse && 10*len(v.index) < f.m {
+		if entering {
+			f.spike.takeOnce(v, f.reach.seen)
+		}
+		f.upper.sparse(v, f.pivot, &f.reach)
+	} else {
+		if entering {
+			f.spike.takeAll(v)
+		}
+		f.upper.backward(x, f.order, f.pivot)
+		v.list()
+	}
+	f.forwardDensity = 0.9*f.forwardDensity + 0.1*float64(len(v.index))/float64(f.m+1)
+}
+
+// solveTransposed overwrites v with B⁻ᵀ v (BTRAN). If leaving is set, the part after U is kept for
+// update.
+func (f *factor) solveTransposed(v *vector, leaving bool) {
+	sparse := f.sparseEnough(v, f.backwardDensity)
+	x := v.value
+	if sparse {
+		f.upperRows.sparse(v, f.pivot, &f.reach)
+	} else {
+		order := f.order
+		if leaving && len(v.index) == 1 {
+			order = order[f.at[v.index[0]]:]
+		}
+		f.upperRows.forward(x, order, f.pivot)
+	}
+	if leaving {
+		if sparse {
+			f.partial.take(v)
+		} else {
+			f.partial.takeAll(v)
+		}
+	}
+	for k := len(f.etaPivot) - 1; k >= 0; k-- {
+		y := x[f.etaPivot[k]]
+		if y == 0 {
+			continue
+		}
+		first, last := f.etaStart[k], f.etaStart[k+1]
+		index := f.etaIndex[first:last]
+		value := f.etaValue[first:last][:len(index)]
+		for e, i := range index {
+			if sparse && x[i] == 0 {
+				v.index = append(v.index, i)
+			}
+			x[i] -= value[e] * y
+		}
+	}
+	if sparse && 10*len(v.index) < f.m {
+		f.lowerRows.sparse(v, nil, &f.reach)
+	} else {
+		f.lowerRows.backward(x, f.rowsOrder, nil)
+		v.list()
+	}
+	f.backwardDensity = 0.9*f.backwardDensity + 0.1*float64(len(v.index))/float64(f.m+1)
+}
+
+// takeOnce packs v, whose index may hold repeats, and makes that index proper.
+func (p *packed) takeOnce(v *vector, seen []bool) {
+	p.index, p.value = p.index[:0], p.value[:0]
+	kept := v.index[:0]
+	for _, i := range v.index {
+		x := v.value[i]
+		if x == 0 || seen[i] {
+			continue
+		}
+		seen[i] = true
+		kept = append(kept, i)
+		p.index = append(p.index, i)
+		p.value = append(p.value, x)
+	}
+	for _, i := range kept {
+		seen[i] = false
+	}
+	v.index = kept
+}
+
+// maxUpdates is the number of updates after which the basis is always factorised anew.
+const maxUpdates = 100
+
+// full reports whether factorising anew is likely cheaper than carrying on.
+func (f *factor) full() bool {
+	return f.updates >= maxUpdates || f.updates >= 20 && f.growth > f.size+3*f.m
+}
+
+// update replaces the column at position p by the one last solved as entering, whose entry at p was
+// alpha; the row p must have been the one last solved as leaving. It reports false, leaving the
+// factors unusable, if the new diagonal disagrees with alpha or is too small.
+func (f *factor) update(p int32, alpha float64) bool {
+	old := f.pivot[p]
+	// Row eta: minus the partial row over its own entry, the entry at p left out.
+	own := 0.0
+	for e, i := range f.partial.index {
+		if i == p {
+			own = f.partial.value[e]
+			break
+		}
+	}
+	if own == 0 {
+		return false
+	}
+	first := len(f.etaIndex)
+	for e, i := range f.partial.index {
+		if i != p {
+			f.etaIndex = append(f.etaIndex, i)
+			f.etaValue = append(f.etaValue, -f.partial.value[e]/own)
+		}
+	}
+	// Column p leaves U.
+	for e := f.upper.start[p]; e < f.upper.end[p]; e++ {
+		f.upperRows.drop(f.upper.index[e], p)
+	}
+	// Row p leaves U.
+	for e := f.upperRows.start[p]; e < f.upperRows.end[p]; e++ {
+		f.upper.drop(f.upperRows.index[e], p)
+	}
+	f.growth -= int(f.upper.end[p] - f.upper.start[p] + f.upperRows.end[p] - f.upperRows.start[p])
+	f.upperRows.end[p] = f.upperRows.start[p]
+	// The spike enters at the end.
+	f.upper.start[p] = int32(len(f.upper.index))
+	diagonal := 0.0
+	for e, i := range f.spike.index {
+		v := f.spike.value[e]
+		if i == p {
+			diagonal = v
+			continue
+		}
+		if v < negligible && v > -negligible {
+			continue
+		}
+		f.upper.add(i, v)
+		f.insertRow(i, p, v)
+	}
+	f.upper.end[p] = int32(len(f.upper.index))
+	// The new diagonal follows from alpha; the spike gives it a second time.
+	if len(f.etaIndex) > first {
+		position := f.reach.find(f.spike.index, f.m)
+		for e := first; e < len(f.etaIndex); e++ {
+			if s := position[f.etaIndex[e]]; s > 0 {
+				diagonal -= f.etaValue[e] * f.spike.value[s-1]
+			}
+		}
+		for _, i := range f.spike.index {
+			position[i] = 0
+		}
+		f.etaPivot = append(f.etaPivot, p)
+		f.etaStart = append(f.etaStart, int32(len(f.etaIndex)))
+	}
+	expected := alpha * old
+	f.pivot[p] = diagonal
+	f.order[f.at[p]] = -1
+	f.at[p] = int32(len(f.order))
+	f.order = append(f.order, p)
+	f.growth += int(f.upper.end[p]-f.upper.start[p]) + len(f.etaIndex) - first
+	f.updates++
+	if math.Abs(diagonal) < 1e-12 {
+		return false
+	}
+	return math.Abs(diagonal-expected) <= 1e-6*math.Max(math.Abs(expected), math.Abs(diagonal))
+}
+
+// find returns an array over n nodes that holds 1 + the place of each listed node, zero elsewhere.
+// The caller sets the listed entries back to zero.
+func (r *reacher) find(index []int32, n int) []int32 {
+	if r.place == nil {
+		r.place = make([]int32, n)
+	}
+	for e, i := range index {
+		r.place[i] = int32(e) + 1
+	}
+	return r.place
+}
+
+// drop removes the entry of node k that points to i.
+func (t *triangle) drop(k, i int32) {
+	last := t.end[k] - 1
+	for e := t.start[k]; e <= last; e++ {
+		if t.index[e] == i {
+			t.index[e], t.value[e] = t.index[last], t.value[last]
+			t.end[k] = last
+			return
+		}
+	}
+}
+
+// insertRow adds an entry to row k of U, moving the row to the end of the storage if it has no room.
+func (f *factor) insertRow(k, i int32, v float64) {
+	t := &f.upperRows
+	if t.end[k] == f.room[k] {
+		length := t.end[k] - t.start[k]
+		start := int32(len(t.index))
+		t.index = append(t.index, t.index[t.start[k]:t.end[k]]...)
+		t.value = append(t.value, t.value[t.start[k]:t.end[k]]...)
+		for spare := length + 4; spare > 0; spare-- {
+			t.index = append(t.index, 0)
+			t.value = append(t.value, 0)
+		}
+		t.start[k], t.end[k], f.room[k] = start, start+length, int32(len(t.index))
+	}
+	t.index[t.end[k]], t.value[t.end[k]] = i, v
+	t.end[k]++
+}

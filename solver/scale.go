@@ -1,0 +1,121 @@
+package solver
+
+import "math"
+
+// scaling brings the coefficients of a matrix near one by powers of two, so that scaling and its
+// undoing are free of rounding. The scaled variable v stands for unit[v] of the problem's own units:
+// columns first, then the rows' logicals.
+type scaling struct {
+	unit []float64
+	cost float64 // a scaled cost is the true one times unit times cost
+}
+
+// scalingRounds is how often rows and columns are brought to their geometric mean in turn.
+const scalingRounds = 3
+
+// newScaling finds the units for a and scales it in place. Rows and columns are brought to the
+// geometric mean of their smallest and largest magnitude in turn, then each column to a largest
+// magnitude near one (Tomlin 1975, "On scaling linear programming problems").
+func newScaling(a *matrix, cost []float64) scaling {
+	s := scaling{unit: make([]float64, a.columns+a.rows), cost: 1}
+	for v := range s.unit {
+		s.unit[v] = 1
+	}
+	exponents := make([]int16, len(a.rowValue)+a.rows+a.columns)
+	entry := exponents[:len(a.rowValue)]
+	row := exponents[len(a.rowValue):][:a.rows]
+	column := exponents[len(a.rowValue)+a.rows:]
+	least, most := int16(math.MaxInt16), int16(math.MinInt16)
+	for k, v := range a.rowValue {
+		entry[k] = exponent(v)
+		least, most = min(least, entry[k]), max(most, entry[k])
+	}
+	if len(entry) > 0 && (most-least > 2 || most > 2 || least < -2) {
+		low, high := make([]int16, a.columns), make([]int16, a.columns)
+		for range scalingRounds {
+			scaleRows(a, entry, row, column)
+			scaleColumns(a, entry, row, column, low, high, false)
+		}
+		scaleColumns(a, entry, row, column, low, high, true)
+		for j, e := range column {
+			s.unit[j] = math.Ldexp(1, int(e))
+		}
+		for i, e := range row {
+			s.unit[a.columns+i] = math.Ldexp(1, -int(e))
+		}
+		s.apply(a)
+	}
+	s.costScale(cost)
+	return s
+}
+
+// apply scales the values of a.
+func (s *scaling) apply(a *matrix) {
+	for i := range a.rows {
+		r := 1 / s.unit[a.columns+i]
+		for k := a.rowStart[i]; k < a.rowStart[i+1]; k++ {
+			a.rowValue[k] *= r * s.unit[a.rowIndex[k]]
+		}
+	}
+	for j := range a.columns {
+		for k := a.columnStart[j]; k < a.columnStart[j+1]; k++ {
+			a.columnValue[k] *= s.unit[j] / s.unit[a.columns+int(a.columnIndex[k])]
+		}
+	}
+}
+
+// costScale brings the largest scaled cost near one.
+func (s *scaling) costScale(cost []float64) {
+	largest := 0.0
+	for j, c := range cost {
+		largest = max(largest, math.Abs(c)*s.unit[j])
+	}
+	s.cost = 1
+	if largest > 0 && !math.IsInf(largest, 0) {
+		s.cost = math.Ldexp(1, -int(exponent(largest)))
+	}
+}
+
+func scaleRows(a *matrix, entry, row, column []int16) {
+	for i := range a.rows {
+		least, most := int16(math.MaxInt16), int16(math.MinInt16)
+		for k := a.rowStart[i]; k < a.rowStart[i+1]; k++ {
+			e := entry[k] + column[a.rowIndex[k]]
+			least, most = min(least, e), max(most, e)
+		}
+		if least <= most {
+			row[i] = clampExponent(-(least + most) / 2)
+		}
+	}
+}
+
+func scaleColumns(a *matrix, entry, row, column, low, high []int16, largest bool) {
+	for j := range low {
+		low[j], high[j] = math.MaxInt16, math.MinInt16
+	}
+	for i := range a.rows {
+		r := row[i]
+		for k := a.rowStart[i]; k < a.rowStart[i+1]; k++ {
+			j := a.rowIndex[k]
+			e := entry[k] + r
+			low[j], high[j] = min(low[j], e), max(high[j], e)
+		}
+	}
+	for j := range low {
+		switch {
+		case low[j] > high[j]:
+		case largest:
+			column[j] = clampExponent(-high[j])
+		default:
+			column[j] = clampExponent(-(low[j] + high[j]) / 2)
+		}
+	}
+}
+
+// exponent returns the power of two at or below the magnitude of a number other than zero.
+func exponent(v float64) int16 {
+	return int16(math.Float64bits(v)>>52&0x7ff) - 1023
+}
+
+// clampExponent keeps scale factors far from overflow.
+func clampExponent(e int16) int16 { return min(max(e, -60), 60) }
