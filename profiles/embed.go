@@ -3,7 +3,8 @@ package profiles
 
 import "embed"
 
-// FS holds attributes.toml, ingredients/*.toml and markets/*.toml.
+// FS holds attributes.toml, ingredients/*.toml and markets/*.toml; demo/*.toml, the briefs of our
+// invented bottling works; and start/, the files that a new maker's folder begins with.
 //
-//go:embed attributes.toml ingredients markets
+//go:embed attributes.toml ingredients markets demo start
 var FS embed.FS

@@ -1,0 +1,321 @@
+// Package assess judges a recipe from the recipe, the brief and the profiles alone: every attribute,
+// target, cap and cost. It uses no solver, so that what a solver proposes can be checked here, and it
+// compares caps in exact rational arithmetic on the very numbers that are printed.
+package assess
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"bittersum/internal/brief"
+	"bittersum/internal/profile"
+)
+
+// Tolerance is how far, as a share of the limit, a value may miss a target, ratio or limit of use and
+// still count as meeting it: amounts are printed to five digits, so each is off by up to 1 in 20 000.
+// Caps have no tolerance.
+const Tolerance = 5e-4
+
+// Verdict says how a value stands to its range.
+type Verdict string
+
+const (
+	// NoRange: the brief asks for nothing here.
+	NoRange Verdict = ""
+	// Met: within the range.
+	Met Verdict = "met"
+	// Below and Above: outside the range.
+	Below Verdict = "below"
+	Above Verdict = "above"
+)
+
+// Assessment is all that can be said of a recipe. Amounts are per litre recovered for a drink and per
+// batch for a blend.
+type Assessment struct {
+	Job    *brief.Job
+	Recipe *brief.Recipe
+
+	// FilledWater says that the recipe named no water and was filled up to the litre with it.
+	FilledWater bool
+	// Liquor is the litres made and Recovered the litres left after the spent plant matter has held
+	// its share back, for the amounts of the recipe; MassKg is the mass of the liquor.
+	Liquor, Recovered, MassKg float64
+	// Total is the sum of amounts, in grams (units for a blend).
+	Total float64
+
+	Attributes []Attribute
+	Ratios     []Ratio
+	Uses       []Use
+	Caps       []Cap
+	Cost       Cost
+	Cautions   []Caution
+}
+
+// Attribute is the value of one attribute in the finished drink.
+type Attribute struct {
+	*profile.Attribute
+	Value  float64
+	Target brief.Target
+	Verdict
+	// Unknown are the ingredients in the recipe that have no figure for it: the value leaves them out.
+	Unknown []string
+}
+
+// Ratio is one attribute over another.
+type Ratio struct {
+	brief.Ratio
+	Value float64
+	Verdict
+}
+
+// Use is the amount of an ingredient or group against the brief's limits of use.
+type Use struct {
+	Name  string
+	Group bool
+	Value float64
+	brief.Range
+	Verdict
+}
+
+// Cost is what a recipe costs, in the brief's currency.
+type Cost struct {
+	// PerLitre is per litre recovered (per batch for a blend). PerBottle and PerBatch are zero when
+	// the brief gives no size.
+	PerLitre, PerBottle, PerBatch float64
+	// Parts are the shares of PerLitre, in the order of the recipe.
+	Parts []float64
+}
+
+// Assess judges recipe r against job j. A drink that names no water is filled up to one litre
+// recovered with the brief's water, if it has any. The error says why the recipe cannot be judged: it
+// makes no drink at all.
+func Assess(j *brief.Job, r *brief.Recipe) (*Assessment, error) {
+	a := &Assessment{Job: j, Recipe: r}
+	if j.Kind == brief.Drink {
+		a.fill()
+	}
+	for _, p := range a.Recipe.Parts {
+		g := p.Source.Ingredient
+		a.Total += p.Amount
+		a.MassKg += g.SolubleShare * p.Amount / 1000
+		a.Liquor += g.SolubleShare * g.SpecificVolume * p.Amount / 1000
+		a.Recovered -= g.HoldUp * p.Amount
+	}
+	a.Recovered += a.Liquor
+	if j.Kind == brief.Drink && a.Recovered <= 0 {
+		return nil, fmt.Errorf("assess: the recipe makes no drink: its plant matter would hold back %.3g L of %.3g L", a.Liquor-a.Recovered, a.Liquor)
+	}
+	if j.Kind == brief.Blend && a.Total <= 0 {
+		return nil, fmt.Errorf("assess: the recipe is empty")
+	}
+	a.attributes()
+	a.ratios()
+	a.uses()
+	a.caps()
+	a.cost()
+	a.cautions()
+	return a, nil
+}
+
+// fill adds the water that makes the recipe one litre recovered, where the recipe names none.
+func (a *Assessment) fill() {
+	var water *brief.Source
+	for _, s := range a.Job.Sources {
+		if s.Water() {
+			water = s
+			break
+		}
+	}
+	missing := 1.0
+	for _, p := range a.Recipe.Parts {
+		if p.Source.Water() {
+			return
+		}
+		g := p.Source.Ingredient
+		missing -= p.Amount * (g.SolubleShare*g.SpecificVolume/1000 - g.HoldUp)
+	}
+	if water == nil || missing <= 0 {
+		return
+	}
+	amount := missing * 1000 / (water.Ingredient.SolubleShare * water.Ingredient.SpecificVolume)
+	amount = math.Round(amount*1e3) / 1e3
+	filled := *a.Recipe
+	filled.Parts = append(append([]brief.Part(nil), a.Recipe.Parts...), brief.Part{Source: water, Amount: amount})
+	a.Recipe, a.FilledWater = &filled, true
+}
+
+// basis returns what a sum over the recipe is divided by for values per p.
+func (a *Assessment) basis(p profile.Per) float64 {
+	switch p {
+	case profile.PerLitre:
+		return a.Liquor
+	case profile.PerKilogram:
+		return a.MassKg
+	case profile.Per100g:
+		return a.MassKg * 10
+	case profile.PerUnit:
+		return a.Total
+	}
+	return 1
+}
+
+func (a *Assessment) value(attribute *profile.Attribute) float64 {
+	sum := 0.0
+	for _, p := range a.Recipe.Parts {
+		sum += p.Source.Expected(attribute.Name) * p.Amount
+	}
+	return sum / a.basis(attribute.Per)
+}
+
+func (a *Assessment) attributes() {
+	listed := map[string]bool{}
+	add := func(attribute *profile.Attribute) {
+		if listed[attribute.Name] {
+			return
+		}
+		listed[attribute.Name] = true
+		v := Attribute{Attribute: attribute, Value: a.value(attribute), Target: a.Job.Target(attribute.Name)}
+		for _, p := range a.Recipe.Parts {
+			if _, known := p.Source.Content(attribute.Name); !known && p.Amount > 0 {
+				v.Unknown = append(v.Unknown, p.Source.Name)
+			}
+		}
+		v.Verdict = judge(v.Value, v.Target.Range)
+		a.Attributes = append(a.Attributes, v)
+	}
+	for _, attribute := range a.Job.Judged {
+		add(attribute)
+	}
+	var others []*profile.Attribute
+	for _, attribute := range a.Job.Library.Attributes {
+		if listed[attribute.Name] || a.Job.Kind == brief.Blend || attribute.Per == profile.PerBatch || attribute.Per == profile.PerUnit {
+			continue
+		}
+		if a.value(attribute) > 0 {
+			others = append(others, attribute)
+		}
+	}
+	sort.Slice(others, func(i, j int) bool {
+		if others[i].Family != others[j].Family {
+			return others[i].Family < others[j].Family
+		}
+		return others[i].Name < others[j].Name
+	})
+	for _, attribute := range others {
+		add(attribute)
+	}
+}
+
+// judge compares a value with its range, within Tolerance.
+func judge(value float64, r brief.Range) Verdict {
+	switch {
+	case math.IsInf(r.Min, -1) && math.IsInf(r.Max, 1):
+		return NoRange
+	case value < r.Min-Tolerance*math.Abs(r.Min):
+		return Below
+	case value > r.Max+Tolerance*math.Abs(r.Max):
+		return Above
+	}
+	return Met
+}
+
+func (a *Assessment) ratios() {
+	for _, q := range a.Job.Ratios {
+		of, over := a.Job.Library.Attributes[q.Of], a.Job.Library.Attributes[q.Over]
+		ratio := Ratio{Ratio: q, Value: a.value(of) / a.value(over)}
+		switch {
+		case !math.IsNaN(ratio.Value):
+			ratio.Verdict = judge(ratio.Value, q.Range)
+		default: // nothing over nothing breaks no bound
+			ratio.Verdict = Met
+		}
+		a.Ratios = append(a.Ratios, ratio)
+	}
+}
+
+func (a *Assessment) uses() {
+	scale := 1.0
+	if a.Job.Kind == brief.Drink {
+		scale = a.Recovered
+	}
+	byIngredient := map[string]float64{}
+	for _, p := range a.Recipe.Parts {
+		byIngredient[p.Source.Ingredient.Name] += p.Amount / scale
+		if p.Source.Lot != nil {
+			a.Uses = append(a.Uses, Use{Name: p.Source.Name, Value: p.Amount / scale, Range: p.Source.Range, Verdict: judge(p.Amount/scale, p.Source.Range)})
+		}
+	}
+	for _, ref := range a.Job.Use {
+		limit, ok := a.Job.Limits[ref.Name]
+		if !ok {
+			continue
+		}
+		r := limit.Range
+		if supply := limit.SupplyKg * 1000 / a.Job.BatchL; !math.IsInf(limit.SupplyKg, 1) && supply < r.Max {
+			r.Max = supply
+		}
+		if math.IsInf(r.Min, -1) && math.IsInf(r.Max, 1) {
+			continue
+		}
+		value := byIngredient[ref.Name]
+		a.Uses = append(a.Uses, Use{Name: ref.Name, Value: value, Range: r, Verdict: judge(value, r)})
+	}
+	for _, g := range a.Job.Groups {
+		value := 0.0
+		for _, m := range g.Members {
+			value += byIngredient[m.Name]
+		}
+		a.Uses = append(a.Uses, Use{Name: g.Name, Group: true, Value: value, Range: g.Range, Verdict: judge(value, g.Range)})
+	}
+	if a.Job.Kind == brief.Blend && (!math.IsInf(a.Job.Total.Min, -1) || !math.IsInf(a.Job.Total.Max, 1)) {
+		a.Uses = append(a.Uses, Use{Name: "total", Group: true, Value: a.Total, Range: a.Job.Total, Verdict: judge(a.Total, a.Job.Total)})
+	}
+}
+
+func (a *Assessment) cost() {
+	scale := 1.0
+	if a.Job.Kind == brief.Drink {
+		scale = a.Recovered
+	}
+	for _, p := range a.Recipe.Parts {
+		cost := p.Source.CostPerGram * p.Amount / scale
+		a.Cost.Parts = append(a.Cost.Parts, cost)
+		a.Cost.PerLitre += cost
+	}
+	a.Cost.PerBottle = a.Cost.PerLitre * a.Job.BottleML / 1000
+	a.Cost.PerBatch = a.Cost.PerLitre * a.Job.BatchL
+}
+
+// KeepsCaps reports whether every cap holds.
+func (a *Assessment) KeepsCaps() bool {
+	for _, c := range a.Caps {
+		if !c.Holds {
+			return false
+		}
+	}
+	return true
+}
+
+// Misses names what of the brief the recipe does not meet, targets first; caps are not among them.
+func (a *Assessment) Misses() []string {
+	var out []string
+	note := func(what, name string, v Verdict) {
+		if v == Below || v == Above {
+			out = append(out, fmt.Sprintf("%s %s is %s its range", what, name, v))
+		}
+	}
+	for _, v := range a.Attributes {
+		note("target", v.Name, v.Verdict)
+	}
+	for _, q := range a.Ratios {
+		note("ratio", q.Name, q.Verdict)
+	}
+	for _, u := range a.Uses {
+		note("use of", u.Name, u.Verdict)
+	}
+	if a.Job.Kind == brief.Drink && math.Abs(a.Recovered-1) > Tolerance {
+		out = append(out, fmt.Sprintf("the amounts make %.4g L, not 1 L", a.Recovered))
+	}
+	return out
+}

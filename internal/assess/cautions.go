@@ -1,0 +1,92 @@
+package assess
+
+import (
+	"fmt"
+	"strings"
+
+	"bittersum/internal/brief"
+	"bittersum/internal/profile"
+)
+
+// Caution is something the maker must know before a kettle is lit or a label printed.
+type Caution struct {
+	Text string
+	// From says what asks for it: a rule with its citation, a profile, or practice.
+	From string
+}
+
+// cautions collects what the recipe's ingredients, markets and unknowns ask to be said.
+func (a *Assessment) cautions() {
+	if a.Job.Kind == brief.Blend {
+		return
+	}
+	seen := map[string]bool{}
+	add := func(from, format string, args ...any) {
+		text := fmt.Sprintf(format, args...)
+		if !seen[text] {
+			seen[text] = true
+			a.Cautions = append(a.Cautions, Caution{text, from})
+		}
+	}
+	for _, c := range a.Caps {
+		if len(c.Accepted) > 0 {
+			add("accepted in the brief", "Unknown and accepted: %s in %s. The %s cap of market %s is not shown to hold.",
+				c.Substance, strings.Join(c.Accepted, ", "), c.Substance, c.Market.Name)
+		}
+	}
+	if a.carries("cinchona-alkaloids") {
+		add("practice", "Cinchona alkaloids act at milligrams: weigh on a fine scale, strain out all powder, and have the finished drink analysed before sale.")
+	}
+	for _, p := range a.Recipe.Parts {
+		for _, text := range p.Source.Ingredient.Cautions {
+			add("profile of "+p.Source.Ingredient.Name, "%s", text)
+		}
+	}
+	var used []*profile.Ingredient
+	for _, p := range a.Recipe.Parts {
+		if p.Amount > 0 {
+			used = append(used, p.Source.Ingredient)
+		}
+	}
+	value := func(name string, per profile.Per) float64 {
+		attribute := *a.Job.Library.Attributes[name]
+		attribute.Per = per
+		return a.value(&attribute)
+	}
+	for _, m := range a.Job.Markets {
+		for _, d := range m.Declarations {
+			if d.Fires(a.Job.Alcoholic(m), used, value) {
+				add(fmt.Sprintf("%s, text %s", d.Citation, d.Text), "Label, market %s: %s", m.Name, d.Wording)
+			}
+		}
+	}
+	if a.Job.Carbonated {
+		add("practice", "Carbonated: use bottles and closures rated for the pressure, and fill cold.")
+	}
+	add("practice", "Keeping: measure the pH of every batch. Above pH 4.6 a sealed drink can grow dangerous bacteria and needs a process set by a qualified process authority.")
+	if unconfirmed := a.unconfirmed(); unconfirmed != "" {
+		add("practice", "Caps marked * are applied as recalled; their text was not seen (%s). Check them before selling.", unconfirmed)
+	}
+	add("practice", "Local law and licensed practice decide; this is a calculation, not a permission.")
+}
+
+// carries reports whether the recipe brings any of an attribute.
+func (a *Assessment) carries(attribute string) bool {
+	for _, p := range a.Recipe.Parts {
+		if c, known := p.Source.Content(attribute); known && c.PerGram > 0 && p.Amount > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// unconfirmed names the markets and substances of caps whose text was not seen.
+func (a *Assessment) unconfirmed() string {
+	var names []string
+	for _, c := range a.Caps {
+		if c.Unconfirmed() {
+			names = append(names, c.Market.Name+" "+c.Substance)
+		}
+	}
+	return strings.Join(names, ", ")
+}

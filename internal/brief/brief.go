@@ -1,0 +1,127 @@
+// Package brief reads what a maker asks for: the brief itself, the lots on the shelf, price lists and
+// recipes, and looks up every name in them against the profiles.
+package brief
+
+import (
+	"math"
+
+	"bittersum/internal/profile"
+)
+
+// Kind says what a brief is for.
+type Kind string
+
+const (
+	// Drink is a recipe in grams per litre of finished drink, under the caps of its markets.
+	Drink Kind = "drink"
+	// Blend is any other mixture: amounts in a unit of the maker's choice, totals per batch, no
+	// volume and no caps.
+	Blend Kind = "blend"
+)
+
+// Brief is a maker's file as read: names are not looked up yet, see Resolve.
+type Brief struct {
+	File string
+	Name string
+	Kind Kind
+
+	// Markets are the places of sale, whose caps all hold at once.
+	Markets []Ref
+	// Currency is the code that money is printed with.
+	Currency string
+	// AlcoholPercent is the strength of the finished drink in % by volume.
+	AlcoholPercent float64
+	// Carbonated says that the drink is sold with dissolved carbon dioxide.
+	Carbonated bool
+	// Assurance is the probability with which a content stays below the value that the caps are
+	// judged with.
+	Assurance float64
+	// BottleML and BatchL scale the costs shown; zero when not given.
+	BottleML, BatchL float64
+
+	// Use are the ingredients that may be used.
+	Use []Ref
+	// Targets, Ratios, Limits and Groups are what the drink must be.
+	Targets []Target
+	Ratios  []Ratio
+	Limits  map[string]Limit
+	Groups  []Group
+	// Accepts are the unknown contents the maker takes upon himself, one by one.
+	Accepts []Accept
+
+	// Unit is the unit of amounts in a Blend; Total bounds their sum; SellsAt is the price that one
+	// unit of the blend fetches, so that the cost less the sale is minimised.
+	Unit    string
+	Total   Range
+	SellsAt float64
+
+	// Prices and Lots are what the price list and the lots file say.
+	Prices map[string]Price
+	Lots   []Lot
+
+	// own holds attributes and ingredients defined in the brief itself.
+	ownAttributes  []*profile.Attribute
+	ownIngredients []*profile.Ingredient
+	totalLine      int
+}
+
+// Ref is a name in a brief and the line it stands on.
+type Ref struct {
+	Name string
+	Line int
+}
+
+// Range is an interval; an absent side is infinite.
+type Range struct{ Min, Max float64 }
+
+// Unbounded is the range that asks for nothing.
+func Unbounded() Range { return Range{math.Inf(-1), math.Inf(1)} }
+
+// Target is the range of an attribute that the brief asks for, in the attribute's unit.
+type Target struct {
+	Attribute string
+	Range
+	Line int
+}
+
+// Ratio bounds one attribute over another.
+type Ratio struct {
+	Name     string
+	Of, Over string
+	Range
+	Line int
+}
+
+// Limit bounds the use of one ingredient, in g/L (in the blend's unit for a Blend).
+type Limit struct {
+	Ingredient string
+	Range
+	// SupplyKg is what can be had for the batch; infinite when not given.
+	SupplyKg float64
+	// PricePerKg replaces the profile's price; NaN when not given.
+	PricePerKg float64
+	// StockOnly allows lots on the shelf only.
+	StockOnly bool
+	Line      int
+}
+
+// Group bounds the sum of several ingredients, in g/L (in the blend's unit for a Blend).
+type Group struct {
+	Name    string
+	Members []Ref
+	Range
+	Line int
+}
+
+// Accept is an unknown content that the maker accepts by name.
+type Accept struct {
+	Ingredient, Substance, Reason string
+	Line                          int
+}
+
+// Price is one line of a price list.
+type Price struct {
+	PerKg float64
+	File  string
+	Line  int
+}

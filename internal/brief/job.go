@@ -1,0 +1,126 @@
+package brief
+
+import (
+	"math"
+
+	"bittersum/internal/profile"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+var nan = math.NaN()
+
+// Job is a brief with every name looked up: what may be used, at what contents and cost, and which
+// limits hold.
+type Job struct {
+	*Brief
+	Library *profile.Library
+	// Sources are the ingredients and lots that may be used, in the brief's order.
+	Sources []*Source
+	// Judged are the attributes that targets, ratios and caps speak of, each once: the brief's targets
+	// first, in its order.
+	Judged []*profile.Attribute
+	// Caps are the legal maxima that hold for this drink, of all its markets.
+	Caps []Cap
+	// Declarations are label rules of the markets; which of them fire depends on the recipe.
+	Markets []*profile.Market
+	// Accepted lists the unknown contents that the maker accepts, for the cautions.
+	Accepted []Accept
+}
+
+// Cap is a legal maximum with the market it comes from.
+type Cap struct {
+	profile.Cap
+	Market    *profile.Market
+	Attribute *profile.Attribute
+}
+
+// Source is one thing that can be weighed in: an ingredient as its profile has it, or one lot of it.
+type Source struct {
+	// Name is the ingredient's name, with the lot's number after a slash for a lot.
+	Name       string
+	Ingredient *profile.Ingredient
+	Lot        *Lot
+	// CostPerGram is the cost of a gram weighed in: price / (1 - trimming loss) + preparation labour,
+	// in the brief's currency (per unit for a Blend).
+	CostPerGram float64
+	// PricePerKg is the price that the cost was made of, and PriceFrom says where it comes from.
+	PricePerKg float64
+	PriceFrom  string
+	// Range bounds the grams per litre (units for a Blend).
+	Range
+}
+
+// Water reports whether the source is plain water, which fills up to the litre.
+func (s *Source) Water() bool { return s.Ingredient.Kind == "water" }
+
+// Content returns the source's content of an attribute: the certificate's where the lot has one, else
+// the profile's, and whether it is known at all.
+func (s *Source) Content(attribute string) (profile.Content, bool) {
+	fromProfile, known := s.Ingredient.Content(attribute)
+	if s.Lot == nil {
+		return fromProfile, known
+	}
+	c, ok := s.Lot.Contents[attribute]
+	if !ok {
+		return fromProfile, known
+	}
+	if math.IsNaN(c.Recovery) {
+		c.Recovery = 1
+		if known && fromProfile.PerGram > 0 {
+			c.Recovery = fromProfile.Recovery
+		}
+	}
+	if math.IsNaN(c.CapRecovery) {
+		c.CapRecovery = 1
+		if known && fromProfile.PerGram > 0 {
+			c.CapRecovery = fromProfile.CapRecovery
+		}
+	}
+	return c, true
+}
+
+// Expected returns the expected contribution of a gram: content × recovery. An unknown content that
+// the maker accepted counts as zero.
+func (s *Source) Expected(attribute string) float64 {
+	c, _ := s.Content(attribute)
+	return c.PerGram * c.Recovery
+}
+
+// Deviates returns the number of standard deviations that lie below the assured value of a normally
+// distributed content, rounded up to four decimals.
+func Deviates(assurance float64) float64 {
+	return math.Ceil(distuv.UnitNormal.Quantile(assurance)*1e4) / 1e4
+}
+
+// Guarded returns the contribution of a gram that the caps are judged with: the upper content at the
+// brief's assurance, times the validated recovery (1 unless lower was shown).
+func (j *Job) Guarded(s *Source, substance string) float64 {
+	c, _ := s.Content(substance)
+	return (c.PerGram + Deviates(j.Assurance)*c.SD) * c.CapRecovery
+}
+
+// Alcoholic reports whether the drink counts as alcoholic in market m.
+func (j *Job) Alcoholic(m *profile.Market) bool {
+	return j.AlcoholPercent > 0 && j.AlcoholPercent >= m.AlcoholicFrom
+}
+
+// Source returns the source of that name, or nil.
+func (j *Job) Source(name string) *Source {
+	for _, s := range j.Sources {
+		if s.Name == name {
+			return s
+		}
+	}
+	return nil
+}
+
+// Target returns the brief's target for an attribute, or one that asks for nothing.
+func (j *Job) Target(attribute string) Target {
+	for _, t := range j.Targets {
+		if t.Attribute == attribute {
+			return t
+		}
+	}
+	return Target{Attribute: attribute, Range: Unbounded()}
+}

@@ -1,0 +1,284 @@
+package brief
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"math"
+	"os"
+	"path"
+	"path/filepath"
+	"strings"
+
+	"bittersum/internal/profile"
+	"bittersum/internal/tomlfile"
+)
+
+// source is where a brief and the files beside it come from: a folder on disk or an embedded one.
+type source struct {
+	fsys    fs.FS
+	dir     string // folder of the brief within fsys, or on disk when fsys is nil
+	display string // how the folder is shown in faults
+}
+
+func (s source) open(name string) (*tomlfile.Document, error) {
+	if s.fsys != nil {
+		return tomlfile.OpenFS(s.fsys, path.Join(s.dir, name), s.display+name)
+	}
+	return tomlfile.Open(s.path(name))
+}
+
+func (s source) text(name string) (text, shown string, err error) {
+	if s.fsys != nil {
+		data, err := fs.ReadFile(s.fsys, path.Join(s.dir, name))
+		return string(data), s.display + name, err
+	}
+	text, err = tomlfile.ReadText(s.path(name))
+	return text, s.path(name), err
+}
+
+func (s source) path(name string) string {
+	if filepath.IsAbs(name) {
+		return name
+	}
+	return filepath.Join(s.dir, name)
+}
+
+// Open reads the brief at path with the lots and price list it names, and everything it refers to in
+// lib or in the maker's own profiles. The error is a tomlfile.Faults for all that the maker can mend.
+func Open(path string, lib *profile.Library) (*Job, error) {
+	return read(source{dir: filepath.Dir(path)}, filepath.Base(path), lib)
+}
+
+// OpenFS is Open for a brief in a file system; display is put before its name in faults.
+func OpenFS(fsys fs.FS, name, display string, lib *profile.Library) (*Job, error) {
+	return read(source{fsys: fsys, dir: path.Dir(name), display: display}, path.Base(name), lib)
+}
+
+func read(src source, name string, lib *profile.Library) (*Job, error) {
+	doc, err := src.open(name)
+	if err != nil {
+		return nil, err
+	}
+	root := doc.Root()
+	b := &Brief{File: doc.Name()}
+	if lib, err = b.overlay(src, root, lib); err != nil {
+		return nil, err
+	}
+	b.readHead(root)
+	if b.Kind == "" {
+		return nil, doc.Err() // without its kind the rest of the brief cannot be read rightly
+	}
+	b.readOwn(root, lib)
+	b.readWants(root)
+	var beside tomlfile.Faults
+	for _, file := range []struct {
+		name string
+		read func(source, string) error
+	}{{root.String("prices"), b.readPrices}, {root.String("lots"), b.readLots}} {
+		if file.name == "" {
+			continue
+		}
+		if err := file.read(src, file.name); errors.As(err, new(tomlfile.Faults)) {
+			beside = append(beside, err.(tomlfile.Faults)...)
+		} else if err != nil {
+			return nil, err
+		}
+	}
+	root.Done()
+	if err := append(doc.Faults(), beside...).Err(); err != nil {
+		return nil, err
+	}
+	return resolve(b, lib)
+}
+
+// overlay puts the maker's own folder of profiles, if the brief names one, over lib.
+func (b *Brief) overlay(src source, root *tomlfile.Table, lib *profile.Library) (*profile.Library, error) {
+	name := root.String("profiles")
+	if name == "" {
+		return lib, nil
+	}
+	if src.fsys != nil {
+		return nil, fmt.Errorf("brief: %s: an embedded brief has no profiles folder", b.File)
+	}
+	dir := src.path(name)
+	if info, err := os.Stat(dir); err != nil || !info.IsDir() {
+		root.Fault("profiles", fmt.Sprintf("there is no folder %s", dir), "")
+		return lib, nil
+	}
+	return lib.Overlay(dir)
+}
+
+func (b *Brief) readHead(root *tomlfile.Table) {
+	root.Require("name")
+	b.Name = root.String("name")
+	b.Kind = Kind(root.OneOf("kind", string(Drink), string(Blend)))
+	if !root.Has("kind") {
+		b.Kind = Drink
+	}
+	if b.Kind == "" {
+		return
+	}
+	b.Currency = root.String("currency")
+	if b.Currency == "" {
+		b.Currency = "EUR"
+	}
+	b.Use = refs(root, "use")
+	if !root.Has("use") && len(root.Tables("ingredient")) == 0 {
+		root.Fault("use", "is missing: list the ingredients that may be used", "")
+	}
+	if b.Kind == Blend {
+		b.Unit = root.String("unit")
+		if b.Unit == "" {
+			b.Unit = "units"
+		}
+		b.SellsAt = root.NumberOr("sells_at_per_unit", tomlfile.NonNegative, 0)
+		b.Total = Unbounded()
+		if total := root.Table("total"); total != nil {
+			b.Total = readRange(total, "min", "max", tomlfile.NonNegative)
+			b.totalLine = total.Line("")
+			total.Done()
+		}
+		root.Suggest("markets", "alcohol_percent", "carbonated")
+		return
+	}
+	b.Markets = refs(root, "markets")
+	if len(b.Markets) == 0 {
+		root.Require("markets")
+		if root.Has("markets") {
+			root.Fault("markets", "is empty: name at least one place of sale, for its caps", "")
+		}
+	}
+	b.AlcoholPercent = root.NumberOr("alcohol_percent", tomlfile.Range{Min: 0, Max: 96}, 0)
+	b.Carbonated = root.Bool("carbonated")
+	b.Assurance = root.NumberOr("assurance", tomlfile.Range{Min: 0.5, Max: 0.9999}, 0.95)
+	b.BottleML = root.NumberOr("bottle_ml", tomlfile.Positive, 0)
+	b.BatchL = root.NumberOr("batch_l", tomlfile.Positive, 0)
+}
+
+// readOwn reads attributes and ingredients that the brief itself defines.
+func (b *Brief) readOwn(root *tomlfile.Table, lib *profile.Library) {
+	attributes := make(map[string]*profile.Attribute, len(lib.Attributes))
+	for name, a := range lib.Attributes {
+		attributes[name] = a
+	}
+	if own := root.Table("attributes"); own != nil {
+		for _, t := range own.Named() {
+			a := profile.ReadAttribute(t)
+			attributes[a.Name] = a
+			b.ownAttributes = append(b.ownAttributes, a)
+		}
+	}
+	seen := map[string]int{}
+	for _, t := range root.Tables("ingredient") {
+		g := profile.ReadIngredient(t, attributes)
+		if line, ok := seen[g.Name]; ok && g.Name != "" {
+			t.Fault("name", fmt.Sprintf("%q is defined twice, first on line %d", g.Name, line), "")
+		}
+		seen[g.Name] = t.Line("name")
+		b.ownIngredients = append(b.ownIngredients, g)
+		if !root.Has("use") {
+			b.Use = append(b.Use, Ref{g.Name, t.Line("name")})
+		}
+	}
+}
+
+func (b *Brief) readWants(root *tomlfile.Table) {
+	if targets := root.Table("targets"); targets != nil {
+		for _, t := range targets.Named() {
+			r := readRange(t, "min", "max", tomlfile.Any)
+			if !t.Has("min") && !t.Has("max") {
+				t.Fault("", "asks for nothing: give min, max or both", "")
+			}
+			t.Done()
+			b.Targets = append(b.Targets, Target{Attribute: t.Key(), Range: r, Line: t.Line("")})
+		}
+	}
+	if ratios := root.Table("ratios"); ratios != nil {
+		for _, t := range ratios.Named() {
+			t.Require("of", "over")
+			r := Ratio{Name: t.Key(), Of: t.String("of"), Over: t.String("over"), Line: t.Line("")}
+			r.Range = readRange(t, "min", "max", tomlfile.NonNegative)
+			if !t.Has("min") && !t.Has("max") {
+				t.Fault("", "asks for nothing: give min, max or both", "")
+			}
+			t.Done()
+			b.Ratios = append(b.Ratios, r)
+		}
+	}
+	least, most, fixed := "min_g_per_l", "max_g_per_l", "fixed_g_per_l"
+	if b.Kind == Blend {
+		least, most, fixed = "min", "max", "fixed"
+	}
+	b.Limits = map[string]Limit{}
+	if limits := root.Table("limits"); limits != nil {
+		for _, t := range limits.Named() {
+			b.Limits[t.Key()] = b.readLimit(t, least, most, fixed)
+		}
+	}
+	if groups := root.Table("groups"); groups != nil {
+		for _, t := range groups.Named() {
+			t.Require("members")
+			g := Group{Name: t.Key(), Members: refs(t, "members"), Line: t.Line("")}
+			g.Range = readRange(t, least, most, tomlfile.NonNegative)
+			if !t.Has(least) && !t.Has(most) {
+				t.Fault("", fmt.Sprintf("asks for nothing: give %s, %s or both", least, most), "")
+			}
+			t.Done()
+			b.Groups = append(b.Groups, g)
+		}
+	}
+	for _, t := range root.Tables("accept") {
+		t.Require("ingredient", "substance", "reason")
+		b.Accepts = append(b.Accepts, Accept{
+			Ingredient: t.String("ingredient"), Substance: t.String("substance"), Reason: t.String("reason"), Line: t.Line(""),
+		})
+		t.Done()
+	}
+}
+
+func (b *Brief) readLimit(t *tomlfile.Table, least, most, fixed string) Limit {
+	limit := Limit{Ingredient: t.Key(), Line: t.Line(""), SupplyKg: math.Inf(1), PricePerKg: math.NaN()}
+	limit.Range = readRange(t, least, most, tomlfile.NonNegative)
+	if x, ok := t.Number(fixed, tomlfile.NonNegative); ok {
+		if t.Has(least) || t.Has(most) {
+			t.Fault(fixed, fmt.Sprintf("stands beside %s or %s; give the one or the other", least, most), "")
+		}
+		limit.Range = Range{x, x}
+	}
+	if b.Kind == Drink {
+		if x, ok := t.Number("supply_kg", tomlfile.NonNegative); ok {
+			limit.SupplyKg = x
+			if b.BatchL == 0 {
+				t.Fault("supply_kg", "needs batch_l at the top of the brief, to know how far it goes", "")
+			}
+		}
+		if x, ok := t.Number("price_per_kg", tomlfile.NonNegative); ok {
+			limit.PricePerKg = x
+		}
+		limit.StockOnly = t.Bool("stock_only")
+	}
+	t.Done()
+	return limit
+}
+
+// readRange reads a pair of bounds; an absent side is infinite and a crossed pair is a fault.
+func readRange(t *tomlfile.Table, least, most string, allowed tomlfile.Range) Range {
+	r := Range{t.NumberOr(least, allowed, math.Inf(-1)), t.NumberOr(most, allowed, math.Inf(1))}
+	if r.Min > r.Max {
+		t.Fault(least, fmt.Sprintf("%v is above %s %v: the range is empty", r.Min, most, r.Max), "")
+	}
+	return r
+}
+
+func refs(t *tomlfile.Table, key string) []Ref {
+	names := t.Strings(key)
+	out := make([]Ref, len(names))
+	for n, name := range names {
+		out[n] = Ref{name, t.ElementLine(key, n)}
+	}
+	return out
+}
+
+// IsDemo returns the name of the embedded brief that arg asks for ("demo:NAME").
+func IsDemo(arg string) (name string, ok bool) { return strings.CutPrefix(arg, "demo:") }

@@ -1,0 +1,270 @@
+package brief
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"bittersum/internal/profile"
+	"bittersum/internal/tomlfile"
+)
+
+// resolver looks up the names of a brief and notes what is wrong.
+type resolver struct {
+	*Job
+	faults tomlfile.Faults
+	// unclear says that the list of ingredients in use is itself wrong, so that names cannot be held
+	// against it.
+	unclear bool
+}
+
+func resolve(b *Brief, lib *profile.Library) (*Job, error) {
+	r := &resolver{Job: &Job{Brief: b, Library: withOwn(lib, b)}}
+	r.markets()
+	r.sources()
+	r.attributes()
+	if !r.unclear {
+		r.strangers()
+	}
+	if len(r.faults) == 0 {
+		r.caps()
+		r.coverage()
+	}
+	if len(r.faults) == 0 {
+		r.reachable()
+	}
+	if err := r.faults.Err(); err != nil {
+		return nil, err
+	}
+	return r.Job, nil
+}
+
+// withOwn returns lib with the attributes and ingredients that the brief itself defines.
+func withOwn(lib *profile.Library, b *Brief) *profile.Library {
+	if len(b.ownAttributes) == 0 && len(b.ownIngredients) == 0 {
+		return lib
+	}
+	own := &profile.Library{
+		Attributes:  make(map[string]*profile.Attribute, len(lib.Attributes)),
+		Ingredients: make(map[string]*profile.Ingredient, len(lib.Ingredients)),
+		Markets:     lib.Markets,
+	}
+	for name, a := range lib.Attributes {
+		own.Attributes[name] = a
+	}
+	for name, g := range lib.Ingredients {
+		own.Ingredients[name] = g
+	}
+	for _, a := range b.ownAttributes {
+		own.Attributes[a.Name] = a
+	}
+	for _, g := range b.ownIngredients {
+		own.Ingredients[g.Name] = g
+	}
+	return own
+}
+
+func (r *resolver) fault(line int, key, what, hint string) {
+	r.faults = append(r.faults, tomlfile.Fault{File: r.File, Line: line, Key: key, What: what, Hint: hint})
+}
+
+func (r *resolver) unknownName(line int, key, what, name string, candidates []string) {
+	hint := tomlfile.DidYouMean(name, candidates)
+	if hint == "" && len(candidates) <= 12 {
+		hint = "known are " + strings.Join(candidates, ", ")
+	}
+	r.fault(line, key, fmt.Sprintf("there is no %s %q", what, name), hint)
+}
+
+func (r *resolver) markets() {
+	for n, ref := range r.Brief.Markets {
+		m := r.Library.Markets[ref.Name]
+		if m == nil {
+			r.unknownName(ref.Line, fmt.Sprintf("markets[%d]", n+1), "market", ref.Name, r.Library.MarketNames())
+			continue
+		}
+		r.Job.Markets = append(r.Job.Markets, m)
+	}
+}
+
+// sources turns the ingredients in use into sources: each accepted lot, and the ingredient as bought.
+func (r *resolver) sources() {
+	if len(r.Use) == 0 && len(r.faults) == 0 {
+		r.fault(0, "use", "is empty: list the ingredients that may be used", "")
+		r.unclear = true
+	}
+	for n, ref := range r.Use {
+		g := r.Library.Ingredients[ref.Name]
+		if g == nil {
+			r.unknownName(ref.Line, fmt.Sprintf("use[%d]", n+1), "ingredient", ref.Name, r.Library.IngredientNames())
+			r.unclear = true
+			continue
+		}
+		if r.Kind == Drink && !g.Physical() {
+			r.fault(ref.Line, fmt.Sprintf("use[%d]", n+1), fmt.Sprintf("%q has no specific_volume_ml_per_g in its profile; a drink needs it", ref.Name), "")
+		}
+		r.permitted(fmt.Sprintf("use[%d]", n+1), ref.Line, g)
+		r.addSources(g)
+	}
+	for name, price := range r.Prices {
+		if r.Library.Ingredients[name] == nil {
+			r.faults = append(r.faults, tomlfile.Fault{File: price.File, Line: price.Line, What: fmt.Sprintf("there is no ingredient %q", name),
+				Hint: tomlfile.DidYouMean(name, r.Library.IngredientNames())})
+		}
+	}
+	for i := range r.Lots {
+		r.checkLot(&r.Lots[i])
+	}
+}
+
+func (r *resolver) checkLot(lot *Lot) {
+	note := func(line int, key, what, hint string) {
+		r.faults = append(r.faults, tomlfile.Fault{File: lot.File, Line: line, Key: key, What: what, Hint: hint})
+	}
+	if r.Library.Ingredients[lot.Ingredient] == nil {
+		note(lot.Line, "ingredient", fmt.Sprintf("there is no ingredient %q", lot.Ingredient), tomlfile.DidYouMean(lot.Ingredient, r.Library.IngredientNames()))
+	}
+	for name := range lot.Contents {
+		if r.Library.Attributes[name] == nil {
+			note(lot.Lines[name], "contents."+name, fmt.Sprintf("there is no attribute %q", name), tomlfile.DidYouMean(name, r.Library.AttributeNames()))
+		}
+	}
+}
+
+func (r *resolver) addSources(g *profile.Ingredient) {
+	limit, limited := r.Limits[g.Name]
+	if !limited {
+		limit = Limit{Range: Unbounded(), SupplyKg: math.Inf(1), PricePerKg: nan}
+	}
+	for i := range r.Lots {
+		lot := &r.Lots[i]
+		if lot.Ingredient != g.Name || !lot.Usable() {
+			continue
+		}
+		s := &Source{Name: g.Name + "/" + lot.Number, Ingredient: g, Lot: lot, Range: Range{0, math.Inf(1)}}
+		if r.BatchL > 0 {
+			s.Max = lot.QuantityKg * 1000 / r.BatchL
+		} else {
+			r.fault(0, "lots", "needs batch_l at the top of the brief, to know how far a lot goes", "")
+		}
+		s.PricePerKg, s.PriceFrom = r.price(g, limit)
+		if !math.IsNaN(lot.PricePerKg) {
+			s.PricePerKg, s.PriceFrom = lot.PricePerKg, "lot "+lot.Number
+		}
+		r.addSource(s)
+	}
+	if limit.StockOnly {
+		return
+	}
+	s := &Source{Name: g.Name, Ingredient: g, Range: Range{0, math.Inf(1)}}
+	s.PricePerKg, s.PriceFrom = r.price(g, limit)
+	r.addSource(s)
+}
+
+func (r *resolver) addSource(s *Source) {
+	s.CostPerGram = s.PricePerKg/(1-s.Ingredient.TrimmingLoss) + s.Ingredient.LabourPerKg
+	if r.Kind == Drink {
+		s.CostPerGram /= 1000
+	} else {
+		s.CostPerGram -= r.SellsAt
+	}
+	r.Sources = append(r.Sources, s)
+}
+
+// price returns the price per kg and where it comes from: the brief's limit, the price list, the
+// profile, in this order.
+func (r *resolver) price(g *profile.Ingredient, limit Limit) (float64, string) {
+	if !math.IsNaN(limit.PricePerKg) {
+		return limit.PricePerKg, "brief"
+	}
+	if p, ok := r.Prices[g.Name]; ok {
+		return p.PerKg, "price list"
+	}
+	return g.PricePerKg, string(g.PriceProvenance.Basis)
+}
+
+// permitted notes where a market's rules keep g out of this drink altogether.
+func (r *resolver) permitted(key string, line int, g *profile.Ingredient) {
+	for _, m := range r.Job.Markets {
+		for _, p := range m.Permissions {
+			if !p.Covers(g) {
+				continue
+			}
+			why := ""
+			switch p.Rule {
+			case profile.Banned:
+				why = "may not be used in food or drink"
+			case profile.AlcoholicOnly:
+				if !r.Alcoholic(m) {
+					why = "may be used in alcoholic drinks only"
+				}
+			case profile.CarbonatedOnly:
+				if !r.Carbonated {
+					why = "may be used in carbonated drinks only"
+				}
+			}
+			if why != "" {
+				r.fault(line, key, fmt.Sprintf("%q %s in market %s: %s, text %s", g.Name, why, m.Name, p.Citation, p.Text), "leave it out, or leave the market out")
+			}
+		}
+	}
+}
+
+// attributes looks up the attributes that targets, ratios and accepts name.
+func (r *resolver) attributes() {
+	judged := map[string]bool{}
+	attribute := func(line int, key, name string) {
+		a := r.Library.Attributes[name]
+		if a == nil {
+			r.unknownName(line, key, "attribute", name, r.Library.AttributeNames())
+			return
+		}
+		if r.Kind == Drink && (a.Per == profile.PerBatch || a.Per == profile.PerUnit) {
+			r.fault(line, key, fmt.Sprintf("attribute %q counts per %s; a drink's attributes count per litre, per kilogram or per 100 g", name, a.Per), "")
+		}
+		if r.Kind == Blend && (a.Per == profile.PerLitre || a.Per == profile.Per100g || a.Per == profile.PerKilogram) {
+			r.fault(line, key, fmt.Sprintf("attribute %q counts per %s; a blend's attributes count per batch or per unit", name, a.Per), "")
+		}
+		if !judged[name] {
+			judged[name] = true
+			r.Judged = append(r.Judged, a)
+		}
+	}
+	for _, t := range r.Targets {
+		attribute(t.Line, "targets."+t.Attribute, t.Attribute)
+	}
+	for _, q := range r.Ratios {
+		attribute(q.Line, "ratios."+q.Name+".of", q.Of)
+		attribute(q.Line, "ratios."+q.Name+".over", q.Over)
+	}
+	for _, a := range r.Accepts {
+		if r.Library.Attributes[a.Substance] == nil {
+			r.unknownName(a.Line, "accept.substance", "attribute", a.Substance, r.Library.AttributeNames())
+		}
+	}
+}
+
+// strangers notes where limits, groups and accepts name an ingredient that is not in use.
+func (r *resolver) strangers() {
+	var names []string
+	for _, ref := range r.Use {
+		names = append(names, ref.Name)
+	}
+	check := func(line int, key, name string) {
+		if !slices.Contains(names, name) {
+			r.unknownName(line, key, "ingredient in use called", name, names)
+		}
+	}
+	for name, limit := range r.Limits {
+		check(limit.Line, "limits."+name, name)
+	}
+	for _, g := range r.Groups {
+		for n, m := range g.Members {
+			check(m.Line, fmt.Sprintf("groups.%s.members[%d]", g.Name, n+1), m.Name)
+		}
+	}
+	for _, a := range r.Accepts {
+		check(a.Line, "accept.ingredient", a.Ingredient)
+	}
+}

@@ -1,0 +1,62 @@
+package cli
+
+import (
+	"fmt"
+
+	"bittersum/internal/assess"
+	"bittersum/internal/report"
+
+	"github.com/spf13/cobra"
+)
+
+func newAssess() *cobra.Command {
+	var as format
+	cmd := &cobra.Command{
+		Use:   "assess BRIEF RECIPE",
+		Short: "Judge a recipe that exists: every attribute, target, cap and cost",
+		Long: `Judge a recipe against a brief, without solving anything.
+
+A RECIPE is TOML with grams per litre of finished drink by ingredient under
+[grams_per_litre], or CSV with the heading ingredient,grams_per_litre. A recipe
+that names no water is filled up to the litre. A recipe that misses a target or
+breaks a cap is shown with what it breaks, and the exit code is 4.`,
+		Example:           "  bittersum assess brief.toml recipe.toml",
+		Args:              exactly("a brief", "a recipe"),
+		ValidArgsFunction: completeBriefs,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if err := as.check(); err != nil {
+				return err
+			}
+			job, err := openJob(args[0])
+			if err != nil {
+				return err
+			}
+			recipe, err := job.OpenRecipe(args[1])
+			if err != nil {
+				return err
+			}
+			a, err := assess.Assess(job, recipe)
+			if err != nil {
+				return exitError{codeInput, fmt.Errorf("%s: %w", args[1], err)}
+			}
+			out := cmd.OutOrStdout()
+			switch {
+			case as.json:
+				err = report.AssessJSON(out, a)
+			case as.csv:
+				err = report.AssessCSV(out, a)
+			default:
+				report.Assess(out, a)
+			}
+			if err != nil {
+				return err
+			}
+			if !a.KeepsCaps() || len(a.Misses()) > 0 {
+				return exitError{code: codeUnmet}
+			}
+			return nil
+		},
+	}
+	as.flags(cmd, true)
+	return cmd
+}

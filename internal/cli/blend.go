@@ -1,0 +1,66 @@
+package cli
+
+import (
+	"bittersum/internal/report"
+	"bittersum/internal/study"
+
+	"github.com/spf13/cobra"
+)
+
+func newBlend() *cobra.Command {
+	var as format
+	var save string
+	var secondOpinion bool
+	cmd := &cobra.Command{
+		Use:   "blend BRIEF",
+		Short: "Find the cheapest recipe that meets a brief, with proof and explanation",
+		Long: `Find the cheapest recipe that meets a brief.
+
+The answer holds the recipe, what each target costs and over which range that is
+true, the head-room under each cap, the price at which each unused ingredient
+would come in, a proof, and the cautions. When no recipe exists, the answer is
+the smallest set of limits that exclude each other, and what it would take.`,
+		Example:           "  bittersum blend demo:bitter-orange\n  bittersum blend brief.toml --save recipe.toml",
+		Args:              exactly("a brief"),
+		ValidArgsFunction: completeBriefs,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if err := as.check(); err != nil {
+				return err
+			}
+			job, err := openJob(args[0])
+			if err != nil {
+				return err
+			}
+			answer, err := study.Blend(cmd.Context(), job)
+			if err != nil {
+				return err
+			}
+			if secondOpinion {
+				answer.AskSecond(cmd.Context())
+			}
+			out := cmd.OutOrStdout()
+			switch {
+			case as.json:
+				err = report.BlendJSON(out, answer)
+			case as.csv:
+				err = report.BlendCSV(out, answer)
+			default:
+				report.Blend(out, answer)
+			}
+			if err != nil {
+				return err
+			}
+			if answer.Conflict != nil {
+				return exitError{code: codeUnmet}
+			}
+			if save != "" {
+				return writeFile(save, report.RecipeTOML(answer.Assessment.Recipe, job))
+			}
+			return nil
+		},
+	}
+	as.flags(cmd, true)
+	cmd.Flags().StringVar(&save, "save", "", "also save the recipe to this `file`, for bittersum assess")
+	cmd.Flags().BoolVar(&secondOpinion, "second-opinion", false, "ask an independent solver too, and say what it finds")
+	return cmd
+}

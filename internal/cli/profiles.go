@@ -1,0 +1,163 @@
+package cli
+
+import (
+	"fmt"
+
+	"bittersum/internal/profile"
+	"bittersum/internal/report"
+	"bittersum/internal/tomlfile"
+
+	"github.com/spf13/cobra"
+)
+
+func newProfiles() *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "profiles",
+		Short: "List, show and check ingredients, attributes and markets",
+		RunE:  func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) > 0 {
+				return usage("profiles has no command %q; it has list, show and check", args[0])
+			}
+			return nil
+		},
+	}
+	cmd.AddCommand(newProfilesList(), newProfilesShow(), newProfilesCheck())
+	return cmd
+}
+
+// library reads the embedded library with the maker's folder over it, if one is named.
+func library(dir string) (*profile.Library, error) {
+	lib, err := profile.Embedded()
+	if err != nil || dir == "" {
+		return lib, err
+	}
+	return lib.Overlay(dir)
+}
+
+var listed = []string{"ingredients", "attributes", "markets", "demos"}
+
+func newProfilesList() *cobra.Command {
+	var as format
+	var dir, carries string
+	cmd := &cobra.Command{
+		Use:       "list [ingredients|attributes|markets|demos]",
+		Short:     "List what is known",
+		Example:   "  bittersum profiles list ingredients --carries bitterness",
+		ValidArgs: listed,
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) > 1 {
+				return usage("profiles list needs one of ingredients, attributes, markets, demos")
+			}
+			return nil
+		},
+		RunE: func(cmd *cobra.Command, args []string) error {
+			lib, err := library(dir)
+			if err != nil {
+				return err
+			}
+			what := "ingredients"
+			if len(args) == 1 {
+				what = args[0]
+			}
+			out := cmd.OutOrStdout()
+			switch what {
+			case "ingredients":
+				if carries != "" && lib.Attributes[carries] == nil {
+					return usage("there is no attribute %q %s", carries, bracketed(tomlfile.DidYouMean(carries, lib.AttributeNames())))
+				}
+				return report.Ingredients(out, lib, carries, as.json)
+			case "attributes":
+				return report.Attributes(out, lib, as.json)
+			case "markets":
+				return report.Markets(out, lib, as.json)
+			case "demos":
+				return report.Demos(out, demoNames(), as.json)
+			}
+			return usage("there is no list of %q %s", what, bracketed(tomlfile.DidYouMean(what, listed)))
+		},
+	}
+	as.flags(cmd, false)
+	cmd.Flags().StringVar(&dir, "profiles", "", "read this `folder` of profiles over the embedded ones")
+	cmd.Flags().StringVar(&carries, "carries", "", "only ingredients that carry this `attribute`, richest first")
+	_ = cmd.RegisterFlagCompletionFunc("carries", func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+		lib, err := profile.Embedded()
+		if err != nil {
+			return nil, cobra.ShellCompDirectiveError
+		}
+		return lib.AttributeNames(), cobra.ShellCompDirectiveNoFileComp
+	})
+	return cmd
+}
+
+func bracketed(hint string) string {
+	if hint == "" {
+		return ""
+	}
+	return "(" + hint + ")"
+}
+
+func newProfilesShow() *cobra.Command {
+	var as format
+	var dir string
+	cmd := &cobra.Command{
+		Use:   "show NAME",
+		Short: "Show one ingredient, attribute or market with the source of each figure",
+		Args:  exactly("a name"),
+		ValidArgsFunction: func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+			lib, err := profile.Embedded()
+			if err != nil || len(args) > 0 {
+				return nil, cobra.ShellCompDirectiveNoFileComp
+			}
+			return everyName(lib), cobra.ShellCompDirectiveNoFileComp
+		},
+		RunE: func(cmd *cobra.Command, args []string) error {
+			lib, err := library(dir)
+			if err != nil {
+				return err
+			}
+			name, out := args[0], cmd.OutOrStdout()
+			switch {
+			case lib.Ingredients[name] != nil:
+				return report.Ingredient(out, lib, lib.Ingredients[name], as.json)
+			case lib.Attributes[name] != nil:
+				return report.Attribute(out, lib, lib.Attributes[name], as.json)
+			case lib.Markets[name] != nil:
+				return report.Market(out, lib, lib.Markets[name], as.json)
+			}
+			return exitError{codeInput, fmt.Errorf("there is no ingredient, attribute or market %q %s", name, bracketed(tomlfile.DidYouMean(name, everyName(lib))))}
+		},
+	}
+	as.flags(cmd, false)
+	cmd.Flags().StringVar(&dir, "profiles", "", "read this `folder` of profiles over the embedded ones")
+	return cmd
+}
+
+func everyName(lib *profile.Library) []string {
+	return append(append(lib.IngredientNames(), lib.AttributeNames()...), lib.MarketNames()...)
+}
+
+func newProfilesCheck() *cobra.Command {
+	return &cobra.Command{
+		Use:   "check [DIR]",
+		Short: "Check a folder of profiles, and say what is unknown",
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) > 1 {
+				return usage("profiles check needs at most one folder")
+			}
+			return nil
+		},
+		RunE: func(cmd *cobra.Command, args []string) error {
+			dir := ""
+			if len(args) == 1 {
+				dir = args[0]
+			}
+			lib, err := library(dir)
+			if err != nil {
+				return err
+			}
+			report.Coverage(cmd.OutOrStdout(), lib)
+			return nil
+		},
+	}
+}

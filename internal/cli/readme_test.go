@@ -1,0 +1,96 @@
+package cli
+
+import (
+	"bytes"
+	"flag"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+var update = flag.Bool("update", false, "rewrite the output in README.md and the golden files")
+
+// TestReadme runs every command that the README shows after "$ bittersum" in a console block and
+// compares what it prints with what the README says. A line "..." in the README stands for any lines.
+func TestReadme(t *testing.T) {
+	path, err := filepath.Abs(filepath.Join("..", "..", "README.md"))
+	require.NoError(t, err)
+	data, err := os.ReadFile(path)
+	require.NoError(t, err)
+	examples, err := filepath.Abs(filepath.Join("..", "..", "testdata", "readme"))
+	require.NoError(t, err)
+	t.Chdir(t.TempDir())
+	require.NoError(t, os.CopyFS(".", os.DirFS(examples)))
+	lines := strings.Split(string(data), "\n")
+	var out []string
+	commands := 0
+	for n := 0; n < len(lines); n++ {
+		out = append(out, lines[n])
+		if lines[n] != "```console" {
+			continue
+		}
+		for n++; n < len(lines) && lines[n] != "```"; {
+			command, ok := strings.CutPrefix(lines[n], "$ ")
+			require.True(t, ok, "README.md:%d: a console block starts with a command", n+1)
+			out = append(out, lines[n])
+			start := n
+			var want []string
+			for n++; n < len(lines) && lines[n] != "```" && !strings.HasPrefix(lines[n], "$ "); n++ {
+				want = append(want, lines[n])
+			}
+			args := strings.Fields(command)
+			if args[0] != "bittersum" {
+				out = append(out, want...)
+				continue // commands of the shell are run by .ci/run
+			}
+			commands++
+			var stdout, stderr bytes.Buffer
+			Main(args[1:], strings.NewReader(""), &stdout, &stderr)
+			got := strings.Split(strings.TrimRight(stdout.String()+stderr.String(), "\n"), "\n")
+			if !*update {
+				assert.True(t, matches(want, got), "README.md:%d: %s\nsays:\n%s\nprints:\n%s", start+1, command, strings.Join(want, "\n"), strings.Join(got, "\n"))
+			}
+			out = append(out, shortened(want, got)...)
+		}
+		out = append(out, "```")
+	}
+	require.Greater(t, commands, 5, "the README shows commands with their output")
+	if *update {
+		require.NoError(t, os.WriteFile(path, []byte(strings.Join(out, "\n")), 0o644))
+	}
+}
+
+// matches compares line by line; "..." in want stands for any number of lines.
+func matches(want, got []string) bool {
+	for n, line := range want {
+		if line == "..." {
+			for rest := 0; rest <= len(got)-n; rest++ {
+				if matches(want[n+1:], got[n+rest:]) {
+					return true
+				}
+			}
+			return false
+		}
+		if n >= len(got) || got[n] != line {
+			return false
+		}
+	}
+	return len(want) == len(got)
+}
+
+// shortened keeps a README's "..." where the output still fits around it.
+func shortened(want, got []string) []string {
+	if matches(want, got) {
+		return want
+	}
+	for n, line := range want {
+		if line == "..." && n < len(got) {
+			return append(append([]string(nil), got[:n]...), "...")
+		}
+	}
+	return got
+}

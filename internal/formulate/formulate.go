@@ -1,0 +1,299 @@
+// Package formulate turns a brief with its profiles into a linear program with named rows, and a
+// solution back into a recipe.
+//
+// For a drink the columns are x_j, grams of source j weighed in per litre recovered, and t, the litres
+// of liquor made per litre recovered (spent plant matter holds liquor back). The rows, all exact under
+// additive volumes, are
+//
+//	recovery            t - Σ h_j x_j = 1
+//	volume              Σ s_j v_j x_j = 1000 t
+//	target per litre    lo t <= Σ a_ij x_j <= hi t
+//	target per mass     lo M <= Σ a_ij x_j <= hi M,  M = Σ s_j x_j the mass of the liquor
+//	cap                 Σ g_ij x_j <= max M (or max t),  g the guarded content
+//	ratio               Σ (a_ij - r a_kj) x_j >= 0
+//
+// and bounds on columns and sums of columns. Water is a source like any other.
+package formulate
+
+import (
+	"math"
+	"math/big"
+
+	"bittersum/internal/brief"
+	"bittersum/internal/profile"
+	"bittersum/solver"
+)
+
+// Kind says what a limit of the brief is about.
+type Kind string
+
+const (
+	Recovery Kind = "recovery"
+	Volume   Kind = "volume"
+	Target   Kind = "target"
+	Capped   Kind = "cap"
+	Ratio    Kind = "ratio"
+	Group    Kind = "group"
+	Use      Kind = "use"
+	Total    Kind = "total"
+)
+
+// Side says which way a limit holds.
+type Side string
+
+const (
+	Min   Side = "min"
+	Max   Side = "max"
+	Exact Side = "exactly"
+)
+
+// Limit is one thing the brief, the law or the kettle asks for, with its place in the program: a row,
+// or the bounds of a column.
+type Limit struct {
+	Kind Kind
+	Side Side
+	// Name is the attribute, ratio, group or ingredient that the limit speaks of.
+	Name string
+	// Value is the limit in the maker's unit.
+	Value float64
+	// Cap is set for Capped.
+	Cap *brief.Cap
+	// Line is the line of the brief the limit stands on, 0 for those of law and kettle.
+	Line int
+	// Row is the limit's row, or -1 when it is a bound of Column.
+	Row, Column int
+	// Slope holds the terms that one more unit of Value takes away from the row; nil when Value
+	// stands on the row's right-hand side.
+	Slope []solver.Term
+}
+
+// Hard reports whether the limit is one of kettle or law that no maker can relax.
+func (l Limit) Hard() bool { return l.Kind == Recovery || l.Kind == Volume || l.Kind == Capped }
+
+// Formulation is a job as a linear program.
+type Formulation struct {
+	Job     *brief.Job
+	Problem *solver.Problem
+	Limits  []Limit
+	// Liquor is the column of t, or -1 for a blend.
+	Liquor int
+}
+
+// New builds the program of a job. Column j of the program is source j of the job.
+func New(j *brief.Job) *Formulation {
+	f := &Formulation{Job: j, Problem: &solver.Problem{Name: j.Name}, Liquor: -1}
+	for _, s := range j.Sources {
+		f.Problem.AddColumn(solver.Column{Name: s.Name, Cost: s.CostPerGram, Lower: math.Max(0, s.Min), Upper: s.Max})
+	}
+	if j.Kind == brief.Drink {
+		f.Liquor = f.Problem.AddColumn(solver.Column{Name: "liquor", Lower: 1, Upper: solver.Inf})
+		f.kettle()
+	}
+	f.targets()
+	f.capRows()
+	f.ratios()
+	f.uses()
+	f.groups()
+	if j.Kind == brief.Blend && (j.Total != brief.Unbounded()) {
+		f.addRange(Limit{Kind: Total, Name: "total"}, j.Total, f.sum(func(*brief.Source) float64 { return 1 }), nil)
+	}
+	return f
+}
+
+// sum returns the terms of Σ of(s) x_s, without zeros.
+func (f *Formulation) sum(of func(*brief.Source) float64) []solver.Term {
+	var terms []solver.Term
+	for n, s := range f.Job.Sources {
+		if value := of(s); value != 0 {
+			terms = append(terms, solver.Term{Column: n, Value: value})
+		}
+	}
+	return terms
+}
+
+// basis returns the terms of what values per p are counted against, or nil when they are totals.
+func (f *Formulation) basis(p profile.Per) []solver.Term {
+	mass := func(grams float64) []solver.Term {
+		return f.sum(func(s *brief.Source) float64 { return s.Ingredient.SolubleShare / grams })
+	}
+	switch p {
+	case profile.PerLitre:
+		return []solver.Term{{Column: f.Liquor, Value: 1}}
+	case profile.PerKilogram:
+		return mass(1000)
+	case profile.Per100g:
+		return mass(100)
+	case profile.PerUnit:
+		return f.sum(func(*brief.Source) float64 { return 1 })
+	}
+	return nil
+}
+
+func (f *Formulation) kettle() {
+	recovery := f.sum(func(s *brief.Source) float64 { return -s.Ingredient.HoldUp })
+	f.add(Limit{Kind: Recovery, Side: Exact, Name: "recovery", Value: 1}, append(recovery, solver.Term{Column: f.Liquor, Value: 1}), 1, 1)
+	volume := f.sum(func(s *brief.Source) float64 { return s.Ingredient.SolubleShare * s.Ingredient.SpecificVolume })
+	f.add(Limit{Kind: Volume, Side: Exact, Name: "volume"}, append(volume, solver.Term{Column: f.Liquor, Value: -1000}), 0, 0)
+}
+
+func (f *Formulation) targets() {
+	for _, t := range f.Job.Targets {
+		a := f.Job.Library.Attributes[t.Attribute]
+		content := f.sum(func(s *brief.Source) float64 { return s.Expected(a.Name) })
+		f.addRange(Limit{Kind: Target, Name: a.Name, Line: t.Line}, t.Range, content, f.basis(a.Per))
+	}
+}
+
+func (f *Formulation) capRows() {
+	for n := range f.Job.Caps {
+		c := &f.Job.Caps[n]
+		content := f.sum(func(s *brief.Source) float64 { return f.Job.Guarded(s, c.Substance) })
+		if len(content) == 0 {
+			continue // nothing in use carries it
+		}
+		f.addRange(Limit{Kind: Capped, Name: c.Substance, Cap: c}, brief.Range{Min: math.Inf(-1), Max: c.Max}, content, f.basis(c.Per))
+	}
+}
+
+func (f *Formulation) ratios() {
+	for _, q := range f.Job.Ratios {
+		of := f.sum(func(s *brief.Source) float64 { return s.Expected(q.Of) })
+		over := f.sum(func(s *brief.Source) float64 { return s.Expected(q.Over) })
+		f.addRange(Limit{Kind: Ratio, Name: q.Name, Line: q.Line}, q.Range, of, over)
+	}
+}
+
+// uses bounds the amount of an ingredient: on its column when it has one source, else in a row over
+// its lots.
+func (f *Formulation) uses() {
+	for _, ref := range f.Job.Use {
+		limit, ok := f.Job.Limits[ref.Name]
+		if !ok {
+			continue
+		}
+		r := limit.Range
+		if !math.IsInf(limit.SupplyKg, 1) {
+			r.Max = math.Min(r.Max, limit.SupplyKg*1000/f.Job.BatchL)
+		}
+		if r == brief.Unbounded() {
+			continue
+		}
+		terms := f.sum(func(s *brief.Source) float64 {
+			if s.Ingredient.Name == ref.Name {
+				return 1
+			}
+			return 0
+		})
+		if len(terms) != 1 {
+			f.addRange(Limit{Kind: Use, Name: ref.Name, Line: limit.Line}, r, terms, nil)
+			continue
+		}
+		column := &f.Problem.Columns[terms[0].Column]
+		column.Lower, column.Upper = math.Max(column.Lower, r.Min), math.Min(column.Upper, r.Max)
+		note := func(side Side, value float64) {
+			f.Limits = append(f.Limits, Limit{Kind: Use, Side: side, Name: ref.Name, Value: value, Line: limit.Line, Row: -1, Column: terms[0].Column})
+		}
+		switch {
+		case r.Min == r.Max:
+			note(Exact, r.Min)
+		default:
+			if r.Min > 0 {
+				note(Min, r.Min)
+			}
+			if !math.IsInf(r.Max, 1) {
+				note(Max, r.Max)
+			}
+		}
+	}
+}
+
+func (f *Formulation) groups() {
+	for _, g := range f.Job.Groups {
+		members := map[string]bool{}
+		for _, m := range g.Members {
+			members[m.Name] = true
+		}
+		terms := f.sum(func(s *brief.Source) float64 {
+			if members[s.Ingredient.Name] {
+				return 1
+			}
+			return 0
+		})
+		f.addRange(Limit{Kind: Group, Name: g.Name, Line: g.Line}, g.Range, terms, nil)
+	}
+}
+
+// addRange adds the rows of lo·basis <= content <= hi·basis; basis nil stands for 1.
+func (f *Formulation) addRange(l Limit, r brief.Range, content, basis []solver.Term) {
+	side := func(s Side, value float64, lower, upper float64) {
+		l.Side, l.Value = s, value
+		l.Slope = basis
+		f.add(l, less(content, value, basis), lower, upper)
+	}
+	if basis == nil {
+		switch {
+		case r.Min == r.Max:
+			side(Exact, r.Min, r.Min, r.Min)
+		default:
+			if !math.IsInf(r.Min, -1) {
+				side(Min, r.Min, r.Min, solver.Inf)
+			}
+			if !math.IsInf(r.Max, 1) {
+				side(Max, r.Max, -solver.Inf, r.Max)
+			}
+		}
+		return
+	}
+	switch {
+	case r.Min == r.Max:
+		side(Exact, r.Min, 0, 0)
+	default:
+		if !math.IsInf(r.Min, -1) {
+			side(Min, r.Min, 0, solver.Inf)
+		}
+		if !math.IsInf(r.Max, 1) {
+			side(Max, r.Max, -solver.Inf, 0)
+		}
+	}
+}
+
+// minus returns a - b·c rounded once, of the decimals that print the three: 8.8 - 6·1 is 2.8, so that
+// what is proved is proved of the maker's own figures.
+func minus(a, b, c float64) float64 {
+	x := new(big.Rat).Mul(solver.Decimal(b), solver.Decimal(c))
+	v, _ := x.Sub(solver.Decimal(a), x).Float64()
+	return v
+}
+
+// less returns content - value·basis, column by column.
+func less(content []solver.Term, value float64, basis []solver.Term) []solver.Term {
+	out := append([]solver.Term(nil), content...)
+	place := make(map[int]int, len(out))
+	for n, t := range out {
+		place[t.Column] = n
+	}
+	for _, t := range basis {
+		if n, ok := place[t.Column]; ok {
+			out[n].Value = minus(out[n].Value, value, t.Value)
+		} else if v := minus(0, value, t.Value); v != 0 {
+			out = append(out, solver.Term{Column: t.Column, Value: v})
+		}
+	}
+	return out
+}
+
+func (f *Formulation) add(l Limit, terms []solver.Term, lower, upper float64) {
+	name := string(l.Kind) + " " + l.Name
+	if l.Kind == Recovery || l.Kind == Volume || l.Kind == Total {
+		name = l.Name
+	}
+	if l.Cap != nil {
+		name += " " + l.Cap.Market.Name
+	}
+	if l.Side != Exact {
+		name += " " + string(l.Side)
+	}
+	l.Row = f.Problem.AddRow(solver.Row{Name: name, Lower: lower, Upper: upper, Terms: terms})
+	l.Column = -1
+	f.Limits = append(f.Limits, l)
+}

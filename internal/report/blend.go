@@ -1,0 +1,352 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strings"
+
+	"bittersum/internal/assess"
+	"bittersum/internal/brief"
+	"bittersum/internal/formulate"
+	"bittersum/internal/profile"
+	"bittersum/internal/study"
+)
+
+const width = 80
+
+// Blend writes an answer as text of at most 80 columns.
+func Blend(w io.Writer, a *study.Answer) {
+	if a.Conflict != nil {
+		conflict(w, a)
+		return
+	}
+	title(w, a.Job)
+	fmt.Fprintf(w, "%s\n\n", wrap("Cheapest recipe: "+costLine(a.Assessment), width, "  "))
+	recipe(w, a.Assessment)
+	limits(w, a)
+	caps(w, a.Assessment)
+	others(w, a.Assessment)
+	entries(w, a)
+	alternatives(w, a)
+	proof(w, a)
+	cautions(w, a.Assessment)
+}
+
+func title(w io.Writer, j *brief.Job) {
+	fmt.Fprintln(w, j.Name)
+	if j.Kind == brief.Blend {
+		fmt.Fprintf(w, "a blend, amounts in %s\n\n", j.Unit)
+		return
+	}
+	var markets []string
+	for _, m := range j.Markets {
+		markets = append(markets, m.Title)
+	}
+	about := "still"
+	if j.Carbonated {
+		about = "carbonated"
+	}
+	if j.AlcoholPercent > 0 {
+		about += fmt.Sprintf(", %s %% alcohol by volume", plain(j.AlcoholPercent))
+	} else {
+		about += ", without alcohol"
+	}
+	fmt.Fprintf(w, "%s\n\n", wrap(about+"; for sale in "+strings.Join(markets, ", "), width, ""))
+}
+
+func costLine(a *assess.Assessment) string {
+	currency := a.Job.Currency
+	if a.Job.Kind == brief.Blend {
+		if a.Cost.PerLitre < 0 {
+			return fmt.Sprintf("gains %s %s", trimmed(-a.Cost.PerLitre, 9), currency)
+		}
+		return fmt.Sprintf("%s %s", trimmed(a.Cost.PerLitre, 9), currency)
+	}
+	text := fmt.Sprintf("%s %s a litre", figures(a.Cost.PerLitre, 4), currency)
+	if a.Job.BottleML > 0 {
+		text += fmt.Sprintf(", %s a bottle of %s mL", figures(a.Cost.PerBottle, 3), plain(a.Job.BottleML))
+	}
+	if a.Job.BatchL > 0 {
+		text += fmt.Sprintf(", %s a batch of %s L", fixed(a.Cost.PerBatch, 2), plain(a.Job.BatchL))
+	}
+	return text
+}
+
+func recipe(w io.Writer, a *assess.Assessment) {
+	drink := a.Job.Kind == brief.Drink
+	columns := []string{"lingredient", ".g/L", "." + a.Job.Currency + "/L", "rshare of cost"}
+	if !drink {
+		columns[1], columns[2] = "."+a.Job.Unit, "."+a.Job.Currency
+	}
+	if a.Job.BatchL > 0 {
+		columns = append(columns, fmt.Sprintf(".kg in %s L", plain(a.Job.BatchL)))
+	}
+	t := newTable("  ", columns...)
+	for n, p := range a.Recipe.Parts {
+		share := ""
+		if a.Cost.PerLitre > 0 {
+			share = percent(a.Cost.Parts[n] / a.Cost.PerLitre)
+		}
+		row := []string{p.Source.Name, plain(p.Amount), figures(a.Cost.Parts[n], 3), share}
+		if a.Job.BatchL > 0 {
+			row = append(row, figures(p.Amount*a.Job.BatchL/1000, 5))
+		}
+		t.row(row...)
+	}
+	t.write(w)
+	if !drink {
+		fmt.Fprintf(w, "  %s %s in all\n\n", trimmed(a.Total, 7), a.Job.Unit)
+		return
+	}
+	fmt.Fprintf(w, "  makes %s L of %s kg/L", figures(a.Recovered, 4), figures(a.MassKg/a.Liquor, 4))
+	if held := a.Liquor - a.Recovered; held > 5e-5 {
+		fmt.Fprintf(w, "; %s mL more stay in the spent plants", figures(held*1000, 2))
+	}
+	fmt.Fprint(w, "\n\n")
+	if a.FilledWater {
+		fmt.Fprint(w, "  The recipe named no water: it was filled up to a litre.\n\n")
+	}
+}
+
+// unitOf names the unit of an attribute's value in the finished drink.
+func unitOf(a assess.Attribute) string { return perUnit(a.Attribute) }
+
+func perUnit(a *profile.Attribute) string {
+	switch a.Per {
+	case profile.PerLitre:
+		return a.Unit + "/L"
+	case profile.PerKilogram:
+		return a.Unit + "/kg"
+	case profile.Per100g:
+		return a.Unit + "/100 g"
+	}
+	return a.Unit
+}
+
+// limits prints what the brief asks for, what the recipe gives and what each limit costs.
+func limits(w io.Writer, a *study.Answer) {
+	costs := map[string][]study.LimitCost{}
+	for _, l := range a.Limits {
+		if l.Binding {
+			key := string(l.Kind) + " " + l.Name
+			costs[key] = append(costs[key], l)
+		}
+	}
+	per := a.Job.Currency + "/L"
+	if a.Job.Kind == brief.Blend {
+		per = a.Job.Currency
+	}
+	t := newTable("  ", "ltarget", ".value", "lasked", "r+1, "+per, "lholds for")
+	add := func(kind formulate.Kind, name string, value float64, unit, asked string) {
+		rows := costs[string(kind)+" "+name]
+		shown := strings.TrimSpace(figures(value, 3) + " " + unit)
+		if len(rows) == 0 {
+			t.row(name, shown, asked, "", "")
+			return
+		}
+		for n, l := range rows {
+			cost, holds := rates(l)
+			if n > 0 {
+				name, shown, asked = "", "", ""
+			}
+			t.row(name, shown, asked, cost, holds)
+		}
+	}
+	for _, v := range a.Assessment.Attributes {
+		if v.Verdict != assess.NoRange {
+			add(formulate.Target, v.Name, v.Value, unitOf(v), span(v.Target.Min, v.Target.Max))
+		}
+	}
+	for _, q := range a.Assessment.Ratios {
+		add(formulate.Ratio, q.Name, q.Value, "", span(q.Min, q.Max))
+	}
+	unit := "g/L"
+	if a.Job.Kind == brief.Blend {
+		unit = a.Job.Unit
+	}
+	for _, u := range a.Assessment.Uses {
+		kind := formulate.Use
+		if u.Group {
+			kind = formulate.Group
+		}
+		if u.Name == "total" && a.Job.Kind == brief.Blend {
+			kind = formulate.Total
+		}
+		add(kind, u.Name, u.Value, unit, span(u.Min, u.Max))
+	}
+	for _, c := range a.Assessment.Caps {
+		key := string(formulate.Capped) + " " + c.Substance
+		if rows := costs[key]; len(rows) > 0 {
+			add(formulate.Capped, c.Substance, c.Guarded, capUnit(c), "cap "+plain(c.Max)+", "+c.Market.Name)
+			delete(costs, key)
+		}
+	}
+	if len(t.rows) == 0 {
+		return
+	}
+	t.write(w)
+	fmt.Fprint(w, "  +1: what one more of the asked value costs. A limit without it does not hold.\n\n")
+}
+
+// rates says what one more of a limit costs and over which values that is true.
+func rates(l study.LimitCost) (cost, holds string) {
+	side := func(r study.Rate) string {
+		if r.Blocked {
+			return "none"
+		}
+		return signed(r.Cost, 3)
+	}
+	end := func(r study.Rate) string {
+		if r.Blocked {
+			return figures(l.Value, 3)
+		}
+		return figures(r.To, 3)
+	}
+	if sameRate(l.Down, l.Up) {
+		return side(l.Up), interval(end(l.Down), end(l.Up))
+	}
+	return side(l.Down) + " | " + side(l.Up),
+		fmt.Sprintf("%s | %s", interval(end(l.Down), figures(l.Value, 3)), interval(figures(l.Value, 3), end(l.Up)))
+}
+
+func interval(from, to string) string {
+	switch {
+	case from == "no end" && to == "no end":
+		return "always"
+	case from == "no end":
+		return "up to " + to
+	case to == "no end":
+		return "from " + from
+	}
+	return from + ".." + to
+}
+
+func sameRate(down, up study.Rate) bool {
+	return down.Blocked == up.Blocked && math.Abs(down.Cost-up.Cost) <= 1e-9*(1+math.Abs(down.Cost)+math.Abs(up.Cost))
+}
+
+// caps prints every legal maximum with its head-room and its rule.
+func caps(w io.Writer, a *assess.Assessment) {
+	if len(a.Caps) == 0 {
+		return
+	}
+	fmt.Fprintf(w, "Caps in the drink as served, judged at %s assurance:\n", percent(a.Job.Assurance))
+	t := newTable("  ", "lsubstance", ".at most", ".cap", "lunit", "rhead-room", "lmarket and rule")
+	var absent []string
+	unconfirmed := false
+	for _, c := range a.Caps {
+		if c.Guarded == 0 && c.Holds && len(c.Accepted) == 0 {
+			if !slices.Contains(absent, c.Substance) {
+				absent = append(absent, c.Substance)
+			}
+			continue
+		}
+		mark := ""
+		if c.Unconfirmed() {
+			mark, unconfirmed = "*", true
+		}
+		room := percent(c.HeadRoom)
+		switch {
+		case !c.Holds:
+			room = "BROKEN"
+		case len(c.Accepted) > 0:
+			room = "unknown"
+		}
+		t.row(c.Substance, figures(c.Guarded, 3), plain(c.Max)+mark, capUnit(c), room, c.Market.Name+": "+c.Citation)
+	}
+	t.write(w)
+	if unconfirmed {
+		fmt.Fprintln(w, "  * applied as recalled; its text was not seen")
+	}
+	if len(absent) > 0 {
+		fmt.Fprintf(w, "  %s\n", wrap("Capped, but not in this recipe: "+strings.Join(absent, ", "), width-2, "  "))
+	}
+	fmt.Fprintln(w)
+}
+
+func capUnit(c assess.Cap) string {
+	if c.Per == profile.PerLitre {
+		return c.Attribute.Unit + "/L"
+	}
+	return c.Attribute.Unit + "/kg"
+}
+
+// others prints the attributes the brief asks nothing of.
+func others(w io.Writer, a *assess.Assessment) {
+	capped := map[string]bool{}
+	for _, c := range a.Caps {
+		capped[c.Substance] = true
+	}
+	t := newTable("  ", "lalso in the drink", ".value", "lunit", "l")
+	for _, v := range a.Attributes {
+		if v.Verdict != assess.NoRange || capped[v.Name] || v.Value == 0 {
+			continue
+		}
+		note := ""
+		if len(v.Unknown) > 0 {
+			note = "or more: no figure for " + strings.Join(v.Unknown, ", ")
+		}
+		t.row(v.Name, figures(v.Value, 3), unitOf(v), note)
+	}
+	if len(t.rows) > 0 {
+		t.write(w)
+		fmt.Fprintln(w)
+	}
+}
+
+func entries(w io.Writer, a *study.Answer) {
+	unit := a.Job.Currency + "/kg"
+	if a.Job.Kind == brief.Blend {
+		unit = a.Job.Currency
+	}
+	t := newTable("  ", "lnot used", ".price now, "+unit, ".would come in below")
+	for _, e := range a.Entries {
+		at := "not at any price"
+		if !math.IsNaN(e.Price) {
+			at = figures(e.Price, 3)
+		}
+		t.row(e.Source.Name, plain(e.Source.PricePerKg), at)
+	}
+	if len(t.rows) > 0 {
+		t.write(w)
+		fmt.Fprintln(w)
+	}
+}
+
+func alternatives(w io.Writer, a *study.Answer) {
+	if len(a.Others) == 0 {
+		return
+	}
+	fmt.Fprintln(w, "Other recipes cost the same:")
+	for n, o := range a.Others {
+		fmt.Fprintf(w, "  %d. ", n+1)
+		var parts []string
+		for _, p := range o.Recipe.Parts {
+			parts = append(parts, p.Source.Name+" "+plain(p.Amount))
+		}
+		fmt.Fprintln(w, wrap(strings.Join(parts, ", "), width-5, "     "))
+	}
+	fmt.Fprintln(w)
+}
+
+func proof(w io.Writer, a *study.Answer) {
+	c := a.Solution.Certificate
+	fmt.Fprintln(w, "Proof: optimal in exact rational arithmetic; re-derived from the amounts shown")
+	fmt.Fprintf(w, "  without the solver. Floating-point residuals %.0e and %.0e, gap %.0e.\n", c.PrimalResidual, c.DualResidual, c.Gap)
+	if off := a.Assessment.Cost.PerLitre - a.LeastCost; math.Abs(off) > 1e-12 {
+		fmt.Fprintf(w, "  Rounding to the amounts shown changes the cost by %s %s.\n", signed(off, 2), a.Job.Currency)
+	}
+	fmt.Fprintln(w)
+}
+
+func cautions(w io.Writer, a *assess.Assessment) {
+	if len(a.Cautions) == 0 {
+		return
+	}
+	fmt.Fprintln(w, "Cautions:")
+	for _, c := range a.Cautions {
+		fmt.Fprintf(w, "  - %s\n", wrap(c.Text+" ["+c.From+"]", width-4, "    "))
+	}
+}

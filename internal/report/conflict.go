@@ -1,0 +1,101 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"path/filepath"
+
+	"bittersum/internal/brief"
+	"bittersum/internal/formulate"
+	"bittersum/internal/profile"
+	"bittersum/internal/study"
+)
+
+// conflict says why a brief cannot be met and what would help.
+func conflict(w io.Writer, a *study.Answer) {
+	title(w, a.Job)
+	if len(a.Conflict.Members) == 1 {
+		fmt.Fprintln(w, "This brief cannot be met (proved). This limit is out of reach:")
+	} else {
+		fmt.Fprintln(w, "This brief cannot be met (proved). These limits exclude each other; without any")
+		fmt.Fprintln(w, "one of them the others could be met:")
+	}
+	t := newTable("  ", "l", "l", "lwhere")
+	for _, l := range a.Conflict.Members {
+		t.row(limitName(l), sideText(a.Job, l, l.Value), where(a.Job, l))
+	}
+	t.write(w)
+	fmt.Fprintln(w)
+	if len(a.Conflict.Relaxations) == 0 {
+		fmt.Fprintln(w, "No change of a single one of them is enough: more than one conflict stands, or")
+		fmt.Fprintln(w, "law and kettle alone are in the way. Loosen several, or allow more ingredients.")
+		return
+	}
+	fmt.Fprintln(w, "Any one of these changes would be enough:")
+	per := a.Job.Currency + "/L"
+	if a.Job.Kind == brief.Blend {
+		per = a.Job.Currency
+	}
+	t = newTable("  ", "l", "linstead of", "lat", "rthen costs, "+per)
+	for _, r := range a.Conflict.Relaxations {
+		t.row(limitName(r.Limit), sideText(a.Job, r.Limit, r.Value), sideText(a.Job, r.Limit, r.To), figures(r.Cost, 3))
+	}
+	t.write(w)
+}
+
+func limitName(l formulate.Limit) string {
+	switch l.Kind {
+	case formulate.Recovery, formulate.Volume, formulate.Total:
+		return l.Name
+	case formulate.Capped:
+		return "cap " + l.Name
+	}
+	return string(l.Kind) + " " + l.Name
+}
+
+// sideText says a limit as a maker does: "at least 45 mg/L".
+func sideText(j *brief.Job, l formulate.Limit, value float64) string {
+	unit := ""
+	switch l.Kind {
+	case formulate.Recovery:
+		return "1 L recovered"
+	case formulate.Volume:
+		return "the parts make up the litre"
+	case formulate.Target:
+		unit = perUnit(j.Library.Attributes[l.Name])
+	case formulate.Capped:
+		unit = j.Library.Attributes[l.Name].Unit + "/kg"
+		if l.Cap.Per == profile.PerLitre {
+			unit = j.Library.Attributes[l.Name].Unit + "/L"
+		}
+	case formulate.Use, formulate.Group:
+		unit = amountUnit(j)
+	case formulate.Total:
+		unit = j.Unit
+	}
+	text := figures(value, 5)
+	if value == l.Value {
+		text = plain(value)
+	}
+	if unit != "" {
+		text += " " + unit
+	}
+	switch l.Side {
+	case formulate.Min:
+		return "at least " + text
+	case formulate.Max:
+		return "at most " + text
+	}
+	return "exactly " + text
+}
+
+// where says where a limit comes from: a line of the brief, the law, or the kettle.
+func where(j *brief.Job, l formulate.Limit) string {
+	switch {
+	case l.Cap != nil:
+		return l.Cap.Market.Name + ": " + l.Cap.Citation
+	case l.Line > 0:
+		return fmt.Sprintf("%s:%d", filepath.Base(j.File), l.Line)
+	}
+	return "the kettle"
+}

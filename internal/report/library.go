@@ -1,0 +1,274 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"sort"
+	"strings"
+
+	"bittersum/internal/profile"
+)
+
+// librarySchema names what the JSON of profiles list and show holds.
+const librarySchema = "bittersum/profiles/1"
+
+type jsonLibrary struct {
+	Schema string `json:"schema"`
+	Items  any    `json:"items"`
+}
+
+// Ingredients lists the library's ingredients: all of them by kind, or those that carry an attribute,
+// richest first.
+func Ingredients(w io.Writer, lib *profile.Library, carries string, asJSON bool) error {
+	var list []*profile.Ingredient
+	for _, name := range lib.IngredientNames() {
+		g := lib.Ingredients[name]
+		if c, known := g.Content(carries); carries == "" || known && c.PerGram > 0 {
+			list = append(list, g)
+		}
+	}
+	content := func(g *profile.Ingredient) float64 {
+		c, _ := g.Content(carries)
+		return c.PerGram * c.Recovery
+	}
+	sort.SliceStable(list, func(i, j int) bool {
+		if carries != "" {
+			return content(list[i]) > content(list[j])
+		}
+		return list[i].Kind < list[j].Kind
+	})
+	if asJSON {
+		items := make([]jsonIngredient, len(list))
+		for n, g := range list {
+			items[n] = ingredientJSON(g)
+		}
+		return encode(w, jsonLibrary{librarySchema, items})
+	}
+	if carries == "" {
+		t := newTable("", "lkind", "lingredient", "l")
+		last := ""
+		for _, g := range list {
+			kind := g.Kind
+			if kind == last {
+				kind = ""
+			}
+			last = g.Kind
+			t.row(kind, g.Name, g.Title)
+		}
+		t.write(w)
+		return nil
+	}
+	a := lib.Attributes[carries]
+	t := newTable("", "lingredient", "."+a.Unit+" per g", ".reaches the drink", "lfrom")
+	for _, g := range list {
+		c, _ := g.Content(carries)
+		t.row(g.Name, figures(c.PerGram, 3), figures(content(g), 3), string(c.Basis))
+	}
+	t.write(w)
+	return nil
+}
+
+// Attributes lists the library's attributes by family.
+func Attributes(w io.Writer, lib *profile.Library, asJSON bool) error {
+	var list []*profile.Attribute
+	for _, name := range lib.AttributeNames() {
+		list = append(list, lib.Attributes[name])
+	}
+	sort.SliceStable(list, func(i, j int) bool { return list[i].Family < list[j].Family })
+	if asJSON {
+		items := make([]jsonAttributeProfile, len(list))
+		for n, a := range list {
+			items[n] = attributeJSON(a)
+		}
+		return encode(w, jsonLibrary{librarySchema, items})
+	}
+	t := newTable("", "lfamily", "lattribute", "lunit", "l")
+	last := ""
+	for _, a := range list {
+		family := a.Family
+		if family == last {
+			family = ""
+		}
+		last = a.Family
+		t.row(family, a.Name, perUnit(a), a.Title)
+	}
+	t.write(w)
+	return nil
+}
+
+// Markets lists the markets with the number of caps each has.
+func Markets(w io.Writer, lib *profile.Library, asJSON bool) error {
+	if asJSON {
+		var items []jsonMarket
+		for _, name := range lib.MarketNames() {
+			items = append(items, marketJSON(lib.Markets[name]))
+		}
+		return encode(w, jsonLibrary{librarySchema, items})
+	}
+	t := newTable("", "lmarket", "l", "rcaps", "rpermissions", "rlabel rules")
+	for _, name := range lib.MarketNames() {
+		m := lib.Markets[name]
+		t.row(m.Name, m.Title, fmt.Sprint(len(m.Caps)), fmt.Sprint(len(m.Permissions)), fmt.Sprint(len(m.Declarations)))
+	}
+	t.write(w)
+	return nil
+}
+
+// Demos lists the embedded briefs.
+func Demos(w io.Writer, names []string, asJSON bool) error {
+	if asJSON {
+		return encode(w, jsonLibrary{librarySchema, names})
+	}
+	for _, name := range names {
+		fmt.Fprintf(w, "demo:%s\n", name)
+	}
+	return nil
+}
+
+// Ingredient shows one ingredient with the source of each figure.
+func Ingredient(w io.Writer, lib *profile.Library, g *profile.Ingredient, asJSON bool) error {
+	if asJSON {
+		return encode(w, jsonLibrary{librarySchema, ingredientJSON(g)})
+	}
+	fmt.Fprintf(w, "%s: %s (%s)\n\n", g.Name, g.Title, g.Kind)
+	t := newTable("  ", "lattribute", ".per g", ".± sd", ".reaches", "lfrom")
+	names := make([]string, 0, len(g.Contents))
+	for name := range g.Contents {
+		names = append(names, name)
+	}
+	sort.Strings(names)
+	var sources []string
+	for _, name := range names {
+		c := g.Contents[name]
+		from := string(c.Basis)
+		if c.Source != "" {
+			at := indexOf(&sources, c.Source)
+			from += fmt.Sprintf(" [%d]", at+1)
+		}
+		unit := ""
+		if a := lib.Attributes[name]; a != nil {
+			unit = a.Unit
+		}
+		t.row(name+", "+unit, plain(c.PerGram), plain(c.SD), percent(c.Recovery), from)
+	}
+	t.write(w)
+	if len(names) > 0 {
+		fmt.Fprintln(w)
+	}
+	physical := newTable("  ", "l", ".", "l")
+	physical.row("share that dissolves", percent(g.SolubleShare), "")
+	physical.row("its specific volume", plain(g.SpecificVolume), "mL/g")
+	physical.row("liquor held back", plain(g.HoldUp*1000), "mL/g")
+	physical.row("lost in trimming", percent(g.TrimmingLoss), "")
+	physical.row("price", plain(g.PricePerKg), "EUR/kg ("+string(g.PriceProvenance.Basis)+")")
+	physical.write(w)
+	if g.Pure {
+		fmt.Fprintf(w, "\n  A purified substance: it carries nothing else.\n")
+	} else {
+		absent := make([]string, 0, len(g.Absent))
+		for name := range g.Absent {
+			absent = append(absent, name)
+		}
+		sort.Strings(absent)
+		if len(absent) > 0 {
+			fmt.Fprintf(w, "\n  %s\n", wrap("Absent: "+strings.Join(absent, ", "), width-2, "  "))
+		}
+		var unknown []string
+		for _, name := range lib.AttributeNames() {
+			if _, known := g.Content(name); !known {
+				unknown = append(unknown, name)
+			}
+		}
+		if len(unknown) > 0 {
+			fmt.Fprintf(w, "\n  %s\n", wrap("Unknown: "+strings.Join(unknown, ", "), width-2, "  "))
+		}
+	}
+	for _, c := range g.Cautions {
+		fmt.Fprintf(w, "\n  %s\n", wrap("Caution: "+c, width-2, "  "))
+	}
+	if len(sources) > 0 {
+		fmt.Fprintln(w)
+	}
+	for n, s := range sources {
+		fmt.Fprintf(w, "  %s\n", wrap(fmt.Sprintf("[%d] %s", n+1, s), width-8, "      "))
+	}
+	return nil
+}
+
+// indexOf returns the place of s in list, adding it if it is new.
+func indexOf(list *[]string, s string) int {
+	for n, have := range *list {
+		if have == s {
+			return n
+		}
+	}
+	*list = append(*list, s)
+	return len(*list) - 1
+}
+
+// Attribute shows one attribute and what carries it.
+func Attribute(w io.Writer, lib *profile.Library, a *profile.Attribute, asJSON bool) error {
+	if asJSON {
+		return encode(w, jsonLibrary{librarySchema, attributeJSON(a)})
+	}
+	fmt.Fprintf(w, "%s: %s, %s (%s)\n", a.Name, a.Title, perUnit(a), a.Family)
+	switch {
+	case a.JND > 0:
+		fmt.Fprintf(w, "Just noticeable difference: %s %s\n", plain(a.JND), perUnit(a))
+	case a.JNDShare > 0:
+		fmt.Fprintf(w, "Just noticeable difference: %s of the value\n", percent(a.JNDShare))
+	}
+	from := string(a.Basis)
+	if a.Source != "" {
+		from += ": " + a.Source
+	}
+	if from != "" {
+		fmt.Fprintln(w, wrap("From: "+from, width, "  "))
+	}
+	fmt.Fprintln(w)
+	return Ingredients(w, lib, a.Name, false)
+}
+
+// Market shows one market's rules with their citations.
+func Market(w io.Writer, lib *profile.Library, m *profile.Market, asJSON bool) error {
+	if asJSON {
+		return encode(w, jsonLibrary{librarySchema, marketJSON(m)})
+	}
+	fmt.Fprintf(w, "%s: %s\n\nCaps in the drink as served:\n", m.Name, m.Title)
+	t := newTable("  ", "lsubstance", ".at most", "lunit", "ldrinks", "lrule", "ltext")
+	for _, c := range m.Caps {
+		unit := "/kg"
+		if c.Per == profile.PerLitre {
+			unit = "/L"
+		}
+		t.row(c.Substance, plain(c.Max), lib.Attributes[c.Substance].Unit+unit, c.Drinks, c.Citation, c.Text)
+	}
+	t.write(w)
+	if len(m.Permissions) > 0 {
+		fmt.Fprintln(w, "\nPermissions:")
+	}
+	for _, p := range m.Permissions {
+		fmt.Fprintf(w, "  - %s\n", wrap(fmt.Sprintf("%s: %s [%s, text %s]", strings.ReplaceAll(p.Rule, "-", " "),
+			strings.Join(append(append([]string(nil), p.Plants...), p.Ingredients...), ", "), p.Citation, p.Text), width-4, "    "))
+	}
+	if len(m.Declarations) > 0 {
+		fmt.Fprintln(w, "\nLabel rules:")
+	}
+	for _, d := range m.Declarations {
+		fmt.Fprintf(w, "  - %s\n", wrap(fmt.Sprintf("%s [%s, text %s]", d.Wording, d.Citation, d.Text), width-4, "    "))
+	}
+	return nil
+}
+
+// Coverage says what the library does not know.
+func Coverage(w io.Writer, lib *profile.Library) {
+	fmt.Fprintf(w, "%d ingredients, %d attributes, %d markets: no fault found.\n", len(lib.Ingredients), len(lib.Attributes), len(lib.Markets))
+	unknown := lib.Check()
+	if len(unknown) == 0 {
+		return
+	}
+	fmt.Fprintln(w, "Not known (neither given nor absent):")
+	for _, line := range unknown {
+		fmt.Fprintf(w, "  %s\n", wrap(line, width-2, "    "))
+	}
+}

@@ -1,0 +1,160 @@
+package study
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"math"
+	"slices"
+
+	"bittersum/internal/formulate"
+	"bittersum/solver"
+)
+
+// Conflict is why a brief cannot be met.
+type Conflict struct {
+	// Members are limits that exclude each other; without any one of them the others can be met.
+	Members []formulate.Limit
+	// Relaxations are the single changes that would make the brief possible, cheapest first.
+	Relaxations []Relaxation
+}
+
+// Relaxation is the least change of one limit that makes the brief possible.
+type Relaxation struct {
+	formulate.Limit
+	// To is the value the limit has to move to, and Cost the least cost per litre there.
+	To, Cost float64
+}
+
+// conflict finds the limits in conflict and prices what would help.
+func (a *Answer) conflict(ctx context.Context) error {
+	f := a.Formulation
+	var err error
+	if a.Proof, err = solver.Prove(ctx, f.Problem, a.Solution, solver.Options{}); err != nil {
+		return err
+	}
+	if a.Proof.Status != solver.Infeasible {
+		return fmt.Errorf("%w: exact arithmetic finds the program %s", ErrUnproved, a.Proof.Status)
+	}
+	found, err := solver.FindConflict(ctx, f.Problem, solver.Options{})
+	if err != nil {
+		return fmt.Errorf("%w: %w", ErrUnproved, err)
+	}
+	a.Conflict = &Conflict{}
+	for _, l := range f.Limits {
+		if slices.ContainsFunc(found.Members, func(m solver.Member) bool { return concerns(m, l) }) {
+			a.Conflict.Members = append(a.Conflict.Members, l)
+		}
+	}
+	for _, l := range a.Conflict.Members {
+		if l.Hard() {
+			continue
+		}
+		r, ok, err := relax(ctx, f, l)
+		if err != nil {
+			return err
+		}
+		if ok {
+			a.Conflict.Relaxations = append(a.Conflict.Relaxations, r)
+		}
+	}
+	slices.SortStableFunc(a.Conflict.Relaxations, func(x, y Relaxation) int { return cmp.Compare(x.Cost, y.Cost) })
+	return nil
+}
+
+// relax finds the value of limit l that is nearest to what the brief asks and can be met with all its
+// other limits, and the least cost there.
+func relax(ctx context.Context, f *formulate.Formulation, l formulate.Limit) (r Relaxation, ok bool, err error) {
+	senses := []solver.Sense{solver.Maximize, solver.Minimize} // an exact limit may be missed either way
+	switch l.Side {
+	case formulate.Min:
+		senses = senses[:1]
+	case formulate.Max:
+		senses = senses[1:]
+	}
+	for _, sense := range senses {
+		value, ok, err := extreme(ctx, f, l, sense)
+		if err != nil || !ok {
+			return r, false, err
+		}
+		// A hair looser than the extreme value, so that rounding does not make it impossible again.
+		slack := 1e-7 * (1 + math.Abs(value))
+		if sense == solver.Maximize {
+			slack = -slack
+		}
+		if (value > l.Value) == (sense == solver.Maximize) {
+			continue // the asked value lies on the other side of what can be had
+		}
+		s, err := solver.Solve(ctx, f.With(l, value+slack), solver.Options{})
+		if err != nil || s.Status != solver.Optimal {
+			return r, false, err
+		}
+		return Relaxation{Limit: l, To: value, Cost: s.Objective}, true, nil
+	}
+	return r, false, nil
+}
+
+// extreme returns the largest (Maximize) or smallest value that what limit l speaks of can take under
+// all other limits. The best ratio of two linear forms is found by Dinkelbach's iteration (W.
+// Dinkelbach, On nonlinear fractional programming, Management Science 13 (1967) 492-498); each step is
+// one linear program. It is not ok when the others have no recipe, or the value no end.
+func extreme(ctx context.Context, f *formulate.Formulation, l formulate.Limit, sense solver.Sense) (value float64, ok bool, err error) {
+	p := f.Without(l)
+	p.Sense = sense
+	content, basis := f.Parts(l)
+	value = l.Value
+	for range 30 {
+		for j := range p.Columns {
+			p.Columns[j].Cost = 0
+		}
+		for _, t := range content {
+			p.Columns[t.Column].Cost += t.Value
+		}
+		for _, t := range basis {
+			p.Columns[t.Column].Cost -= value * t.Value
+		}
+		s, err := solver.Solve(ctx, p, solver.Options{})
+		if err != nil || s.Status != solver.Optimal {
+			return 0, false, err
+		}
+		next := dot(content, s.X)
+		if basis != nil {
+			next /= dot(basis, s.X)
+		}
+		if math.IsNaN(next) || math.IsInf(next, 0) {
+			return 0, false, nil
+		}
+		settled := math.Abs(next-value) <= 1e-10*(1+math.Abs(next))
+		value = next
+		if settled || basis == nil {
+			break
+		}
+	}
+	return value, true, nil
+}
+
+func dot(terms []solver.Term, x []float64) float64 {
+	sum := 0.0
+	for _, t := range terms {
+		sum += t.Value * x[t.Column]
+	}
+	return sum
+}
+
+// concerns reports whether member m of a conflict is a side of limit l.
+func concerns(m solver.Member, l formulate.Limit) bool {
+	if m.Row >= 0 {
+		if l.Row != m.Row {
+			return false
+		}
+	} else if l.Row >= 0 || l.Column != m.Column {
+		return false
+	}
+	switch l.Side {
+	case formulate.Min:
+		return m.Side == solver.LowerSide
+	case formulate.Max:
+		return m.Side == solver.UpperSide
+	}
+	return true
+}

@@ -1,0 +1,70 @@
+package study
+
+import (
+	"context"
+	"math"
+
+	"bittersum/internal/assess"
+	"bittersum/internal/formulate"
+	"bittersum/solver"
+)
+
+// limitCosts works out what each limit costs, to both sides, and how far that holds.
+func (a *Answer) limitCosts(ctx context.Context) error {
+	for _, l := range a.Formulation.Limits {
+		if l.Kind == formulate.Recovery || l.Kind == formulate.Volume {
+			continue // the kettle's own rows are no wishes
+		}
+		cost := LimitCost{Limit: l}
+		down, up, err := solver.Sensitivity(ctx, a.Formulation.Problem, a.Solution, a.Formulation.Direction(l))
+		if err != nil {
+			return err
+		}
+		cost.Down = Rate{Cost: down.Rate, To: l.Value + down.Delta, Blocked: down.Empty}
+		cost.Up = Rate{Cost: up.Rate, To: l.Value + up.Delta, Blocked: up.Empty}
+		if l.Kind != formulate.Target { // an amount below zero is no limit anyone can set
+			cost.Down.To = math.Max(0, cost.Down.To)
+		}
+		cost.Binding = a.binds(cost)
+		a.Limits = append(a.Limits, cost)
+	}
+	return nil
+}
+
+// binds reports whether the limit holds the recipe: to move it would change the cost or is impossible.
+func (a *Answer) binds(l LimitCost) bool {
+	small := 1e-9 * (1 + math.Abs(a.LeastCost)) / (1 + math.Abs(l.Value))
+	return l.Down.Blocked || l.Up.Blocked || math.Abs(l.Down.Cost) > small || math.Abs(l.Up.Cost) > small
+}
+
+// others looks for recipes of the same least cost.
+func (a *Answer) others(ctx context.Context) error {
+	found, err := solver.AlternativeOptima(ctx, a.Formulation.Problem, a.Solution)
+	if err != nil {
+		return err
+	}
+	for _, x := range found {
+		other, err := settle(a.Formulation, x)
+		if err != nil {
+			continue // only recipes that pass their own checks are shown
+		}
+		if !sameRecipe(a.Assessment, other) {
+			a.Others = append(a.Others, other)
+		}
+	}
+	return nil
+}
+
+// sameRecipe reports whether two recipes have the same amounts as printed.
+func sameRecipe(a, b *assess.Assessment) bool {
+	if len(a.Recipe.Parts) != len(b.Recipe.Parts) {
+		return false
+	}
+	for n, p := range a.Recipe.Parts {
+		q := b.Recipe.Parts[n]
+		if p.Source != q.Source || math.Abs(p.Amount-q.Amount) > assess.Tolerance*p.Amount {
+			return false
+		}
+	}
+	return true
+}
