@@ -21,15 +21,6 @@ type Direction struct {
 	Side Side
 }
 
-// Side names bounds of a row or column.
-type Side int8
-
-const (
-	BothSides Side = iota
-	LowerSide
-	UpperSide
-)
-
 // OneSided is the slope of the optimal objective to one side of the present limit.
 type OneSided struct {
 	// Rate is the derivative of the optimal objective with respect to δ, taken in the direction of

@@ -2,17 +2,8 @@ package solver
 
 import "context"
 
-// The functions of this file stand in for the floating-point engine and the explaining functions; each
+// The functions of this file stand in for explaining functions; each
 // is deleted together with its types when the real one of the same name comes in.
-
-// Solve solves p in rational arithmetic from the logical basis.
-func Solve(ctx context.Context, p *Problem, opt Options) (*Solution, error) {
-	proof, err := Prove(ctx, p, nil, opt)
-	if err != nil {
-		return nil, err
-	}
-	return proof.Solution(), nil
-}
 
 // Member is one side of a row (Row >= 0) or of a column's bounds in a conflict.
 type Member struct {

@@ -1,6 +1,8 @@
 package cli
 
 import (
+	"fmt"
+
 	"bittersum/internal/report"
 	"bittersum/internal/study"
 
@@ -36,7 +38,12 @@ the smallest set of limits that exclude each other, and what it would take.`,
 				return err
 			}
 			if secondOpinion {
-				answer.AskSecond(cmd.Context())
+				if err := answer.AskSecond(cmd.Context()); err != nil {
+					return err
+				}
+				if answer.Second.Status != "no answer" && !answer.Second.Agrees {
+					return fmt.Errorf("%w: a second solver finds it %s at %g", study.ErrUnproved, answer.Second.Status, answer.Second.Cost)
+				}
 			}
 			out := cmd.OutOrStdout()
 			switch {

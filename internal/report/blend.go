@@ -338,7 +338,21 @@ func proof(w io.Writer, a *study.Answer) {
 	if off := a.Assessment.Cost.PerLitre - a.LeastCost; math.Abs(off) > 1e-12 {
 		fmt.Fprintf(w, "  Rounding to the amounts shown changes the cost by %s %s.\n", signed(off, 2), a.Job.Currency)
 	}
+	second(w, a)
 	fmt.Fprintln(w)
+}
+
+// second says what an independent solver found, if it was asked.
+func second(w io.Writer, a *study.Answer) {
+	switch {
+	case a.Second == nil:
+	case a.Second.Agrees && a.Conflict != nil:
+		fmt.Fprintln(w, "  Second opinion (gonum's dense simplex): it cannot be met either.")
+	case a.Second.Agrees:
+		fmt.Fprintf(w, "  Second opinion (gonum's dense simplex): the same, %s %s.\n", trimmed(a.Second.Cost, 9), a.Job.Currency)
+	default:
+		fmt.Fprintf(w, "  Second opinion (gonum's dense simplex): no answer, %s.\n", a.Second.Reason)
+	}
 }
 
 func cautions(w io.Writer, a *assess.Assessment) {

@@ -29,6 +29,7 @@ func conflict(w io.Writer, a *study.Answer) {
 	if len(a.Conflict.Relaxations) == 0 {
 		fmt.Fprintln(w, "No change of a single one of them is enough: more than one conflict stands, or")
 		fmt.Fprintln(w, "law and kettle alone are in the way. Loosen several, or allow more ingredients.")
+		second(w, a)
 		return
 	}
 	fmt.Fprintln(w, "Any one of these changes would be enough:")
@@ -41,6 +42,7 @@ func conflict(w io.Writer, a *study.Answer) {
 		t.row(limitName(r.Limit), sideText(a.Job, r.Limit, r.Value), sideText(a.Job, r.Limit, r.To), figures(r.Cost, 3))
 	}
 	t.write(w)
+	second(w, a)
 }
 
 func limitName(l formulate.Limit) string {
