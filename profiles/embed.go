@@ -1,4 +1,5 @@
-// Package profiles holds the starter library: attributes, ingredients and markets as TOML files.
+// Package profiles holds the starter library: attributes, ingredients and markets as TOML files, and the
+// same packed for quick reading.
 package profiles
 
 import "embed"
@@ -8,3 +9,10 @@ import "embed"
 //
 //go:embed attributes.toml ingredients markets demo start
 var FS embed.FS
+
+// Packed is library.gob, made of the files in FS by
+//
+//	go test ./internal/profile -update
+//
+//go:embed library.gob
+var Packed []byte

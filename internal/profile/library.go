@@ -13,7 +13,6 @@ import (
 	"sync"
 
 	"bittersum/internal/tomlfile"
-	"bittersum/profiles"
 )
 
 // Library is everything known of attributes, ingredients and markets, by name. Those who share a
@@ -24,6 +23,10 @@ type Library struct {
 	Markets     map[string]*Market
 }
 
+func newLibrary() *Library {
+	return &Library{Attributes: map[string]*Attribute{}, Ingredients: map[string]*Ingredient{}, Markets: map[string]*Market{}}
+}
+
 // AttributeNames returns the names of all attributes in order.
 func (l *Library) AttributeNames() []string { return names(l.Attributes) }
 
@@ -32,15 +35,6 @@ func (l *Library) IngredientNames() []string { return names(l.Ingredients) }
 
 // MarketNames returns the names of all markets in order.
 func (l *Library) MarketNames() []string { return names(l.Markets) }
-
-// Embedded returns the library that comes with the program, read once.
-var Embedded = sync.OnceValues(func() (*Library, error) {
-	l, err := (&Library{}).overlay(profiles.FS, func(name string) string { return "profiles/" + name })
-	if err != nil {
-		return nil, fmt.Errorf("profile: embedded library: %w", err)
-	}
-	return l, nil
-})
 
 // Overlay returns a copy of the library with the maker's own folder over it: attributes.toml,
 // ingredients/*.toml and markets/*.toml, each optional, where what has the same name is replaced whole.
@@ -61,7 +55,10 @@ func (l *Library) Overlay(dir string) (*Library, error) {
 // overlay reads a folder over a copy of l; display turns a name within the folder into the one that
 // faults show.
 func (l *Library) overlay(fsys fs.FS, display func(string) string) (*Library, error) {
-	out := &Library{Attributes: clone(l.Attributes), Ingredients: clone(l.Ingredients), Markets: clone(l.Markets)}
+	out := newLibrary()
+	maps.Copy(out.Attributes, l.Attributes)
+	maps.Copy(out.Ingredients, l.Ingredients)
+	maps.Copy(out.Markets, l.Markets)
 	var faults tomlfile.Faults
 	if _, err := fs.Stat(fsys, "attributes.toml"); err == nil {
 		for _, doc := range openAll(fsys, []string{"attributes.toml"}, display, &faults) {
@@ -152,10 +149,3 @@ func (l *Library) Check() []string {
 }
 
 func names[V any](m map[string]V) []string { return slices.Sorted(maps.Keys(m)) }
-
-// clone is maps.Clone, but never nil.
-func clone[V any](m map[string]V) map[string]V {
-	out := make(map[string]V, len(m))
-	maps.Copy(out, m)
-	return out
-}

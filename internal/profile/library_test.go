@@ -1,6 +1,10 @@
 package profile
 
 import (
+	"bytes"
+	"encoding/gob"
+	"flag"
+	"os"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -9,11 +13,50 @@ import (
 	"bittersum/profiles"
 )
 
+var update = flag.Bool("update", false, "write profiles/library.gob anew from the TOML files")
+
 func embedded(t testing.TB) *Library {
 	t.Helper()
 	l, err := Embedded()
 	require.NoError(t, err)
 	return l
+}
+
+// fromFiles reads the library from its TOML files.
+func fromFiles() (*Library, error) {
+	return newLibrary().overlay(profiles.FS, func(name string) string { return "profiles/" + name })
+}
+
+func pack(l *Library) ([]byte, error) {
+	var p packed
+	for _, name := range l.AttributeNames() {
+		p.Attributes = append(p.Attributes, l.Attributes[name])
+	}
+	for _, name := range l.IngredientNames() {
+		p.Ingredients = append(p.Ingredients, l.Ingredients[name])
+	}
+	for _, name := range l.MarketNames() {
+		p.Markets = append(p.Markets, l.Markets[name])
+	}
+	var out bytes.Buffer
+	err := gob.NewEncoder(&out).Encode(p)
+	return out.Bytes(), err
+}
+
+func TestPackedLibraryEqualsTheFiles(t *testing.T) {
+	parsed, err := fromFiles()
+	require.NoError(t, err)
+	current, err := unpack(profiles.Packed)
+	if *update && (err != nil || !assert.ObjectsAreEqual(parsed, current)) {
+		data, err := pack(parsed)
+		require.NoError(t, err)
+		require.NoError(t, os.WriteFile("../../profiles/library.gob", data, 0o644))
+		current, err = unpack(data)
+		require.NoError(t, err)
+	} else {
+		require.NoError(t, err)
+	}
+	require.Equal(t, parsed, current, "profiles/library.gob is out of date: go test ./internal/profile -update")
 }
 
 func TestEmbeddedLibraryIsWhole(t *testing.T) {
@@ -26,7 +69,16 @@ func TestEmbeddedLibraryIsWhole(t *testing.T) {
 func BenchmarkEmbedded(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := (&Library{}).overlay(profiles.FS, func(name string) string { return name }); err != nil {
+		if _, err := unpack(profiles.Packed); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkFiles(b *testing.B) {
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := fromFiles(); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -182,8 +182,7 @@ func readAbsent(t *tomlfile.Table, g *Ingredient, attributes map[string]*Attribu
 	if absent == nil {
 		return
 	}
-	from := readProvenance(absent, "", own)
-	g.Absent = make(map[string]Provenance, len(attributes))
+	g.AbsentProvenance = readProvenance(absent, "", own)
 	for n, name := range absent.Strings("attributes") {
 		switch _, given := g.Contents[name]; {
 		case attributes[name] == nil:
@@ -193,7 +192,7 @@ func readAbsent(t *tomlfile.Table, g *Ingredient, attributes map[string]*Attribu
 		case unknown[name]:
 			absent.ElementFault("attributes", n, fmt.Sprintf("%q is said to be both absent and unknown", name), "")
 		default:
-			g.Absent[name] = from
+			g.Absent = append(g.Absent, name)
 		}
 	}
 	whole := map[string]bool{}
@@ -205,9 +204,11 @@ func readAbsent(t *tomlfile.Table, g *Ingredient, attributes map[string]*Attribu
 	}
 	for name, a := range attributes {
 		if _, given := g.Contents[name]; whole[a.Family] && !given && !unknown[name] {
-			g.Absent[name] = from
+			g.Absent = append(g.Absent, name)
 		}
 	}
+	slices.Sort(g.Absent)
+	g.Absent = slices.Compact(g.Absent)
 	absent.Done()
 }
 

@@ -97,7 +97,9 @@ func (s *scanner) header() string {
 		s.next()
 	}
 	if array {
-		s.count[path]++
+		if s.count[path]++; s.count[path] == 1 {
+			s.index[path] = line
+		}
 	}
 	path = s.lastOf(path)
 	s.index[path] = line
