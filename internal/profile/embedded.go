@@ -13,8 +13,16 @@ import (
 // the time that parsing the TOML files takes, which every command would spend.
 type packed struct {
 	Attributes  []*Attribute
-	Ingredients []*Ingredient
+	Ingredients []packedIngredient
 	Markets     []*Market
+}
+
+// packedIngredient is an ingredient without the map of what is absent, which would be most of it: its
+// names are indices of attributes, and each profile has one provenance for all of them.
+type packedIngredient struct {
+	*Ingredient
+	Absent []int
+	From   Provenance
 }
 
 // Embedded returns the library that comes with the program, read once. It says the same as the TOML files
@@ -30,7 +38,14 @@ func unpack(data []byte) (*Library, error) {
 	for _, a := range p.Attributes {
 		l.Attributes[a.Name] = a
 	}
-	for _, g := range p.Ingredients {
+	for _, packed := range p.Ingredients {
+		g := packed.Ingredient
+		if len(packed.Absent) > 0 {
+			g.Absent = make(map[string]Provenance, len(packed.Absent))
+		}
+		for _, n := range packed.Absent {
+			g.Absent[p.Attributes[n].Name] = packed.From
+		}
 		l.Ingredients[g.Name] = g
 	}
 	for _, m := range p.Markets {

@@ -23,9 +23,9 @@ type Ingredient struct {
 	// Plants are keys of the plants (and parts) that it comes from, by which markets permit and cap it.
 	Plants   []string
 	Contents map[string]Content
-	// Absent are attributes known to be absent, in order of name: none, or too little to show in a drink.
-	Absent           []string
-	AbsentProvenance Provenance
+	// Absent are attributes known to be absent (none, or too little to show in a drink), with where that
+	// is known from.
+	Absent map[string]Provenance
 	// Unknown are attributes that the profile says openly nothing is known about.
 	Unknown []string
 	// Pure marks a purified substance: every attribute that is not listed is absent.
@@ -71,8 +71,8 @@ func (g *Ingredient) Content(attribute string) (c Content, known bool) {
 	if c, ok := g.Contents[attribute]; ok {
 		return c, true
 	}
-	if _, absent := slices.BinarySearch(g.Absent, attribute); absent {
-		return Content{Recovery: 1, CapRecovery: 1, Provenance: g.AbsentProvenance}, true
+	if p, ok := g.Absent[attribute]; ok {
+		return Content{Recovery: 1, CapRecovery: 1, Provenance: p}, true
 	}
 	if g.Pure && !slices.Contains(g.Unknown, attribute) {
 		return Content{Recovery: 1, CapRecovery: 1}, true

@@ -33,7 +33,15 @@ func pack(l *Library) ([]byte, error) {
 		p.Attributes = append(p.Attributes, l.Attributes[name])
 	}
 	for _, name := range l.IngredientNames() {
-		p.Ingredients = append(p.Ingredients, l.Ingredients[name])
+		g := *l.Ingredients[name]
+		one := packedIngredient{Ingredient: &g}
+		for n, attribute := range l.AttributeNames() {
+			if from, absent := g.Absent[attribute]; absent {
+				one.Absent, one.From = append(one.Absent, n), from
+			}
+		}
+		g.Absent = nil
+		p.Ingredients = append(p.Ingredients, one)
 	}
 	for _, name := range l.MarketNames() {
 		p.Markets = append(p.Markets, l.Markets[name])

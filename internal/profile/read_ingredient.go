@@ -182,7 +182,8 @@ func readAbsent(t *tomlfile.Table, g *Ingredient, attributes map[string]*Attribu
 	if absent == nil {
 		return
 	}
-	g.AbsentProvenance = readProvenance(absent, "", own)
+	from := readProvenance(absent, "", own)
+	g.Absent = make(map[string]Provenance, len(attributes))
 	for n, name := range absent.Strings("attributes") {
 		switch _, given := g.Contents[name]; {
 		case attributes[name] == nil:
@@ -192,7 +193,7 @@ func readAbsent(t *tomlfile.Table, g *Ingredient, attributes map[string]*Attribu
 		case unknown[name]:
 			absent.ElementFault("attributes", n, fmt.Sprintf("%q is said to be both absent and unknown", name), "")
 		default:
-			g.Absent = append(g.Absent, name)
+			g.Absent[name] = from
 		}
 	}
 	whole := map[string]bool{}
@@ -204,11 +205,9 @@ func readAbsent(t *tomlfile.Table, g *Ingredient, attributes map[string]*Attribu
 	}
 	for name, a := range attributes {
 		if _, given := g.Contents[name]; whole[a.Family] && !given && !unknown[name] {
-			g.Absent = append(g.Absent, name)
+			g.Absent[name] = from
 		}
 	}
-	slices.Sort(g.Absent)
-	g.Absent = slices.Compact(g.Absent)
 	absent.Done()
 }
 

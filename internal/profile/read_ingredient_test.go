@@ -90,7 +90,7 @@ func TestIngredientIsReadInFull(t *testing.T) {
 			"tannin":     {PerGram: 3, Recovery: 0.5, CapRecovery: 1, Provenance: Provenance{Practice, ""}},
 			"bitterness": {PerGram: 100, Recovery: 0.85, SD: 25, CapRecovery: 0.9, Provenance: Provenance{Published, "Ph. Eur."}},
 		},
-		Absent: []string{"energy", "soluble-solids", "thujone"}, AbsentProvenance: Provenance{Memory, ""},
+		Absent:  map[string]Provenance{"energy": {Memory, ""}, "soluble-solids": {Memory, ""}, "thujone": {Memory, ""}},
 		Unknown: []string{"coumarin"},
 		Solutes: map[string]float64{"potassium": 0.25}, SolutesProvenance: Provenance{Practice, ""},
 		SolubleShare: 0.33, SpecificVolume: 0.62, HoldUp: 0.0022, TrimmingLoss: 0.02,
