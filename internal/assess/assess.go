@@ -135,7 +135,7 @@ func (a *Assessment) fill() {
 		g := p.Source.Ingredient
 		missing -= p.Amount * (g.SolubleShare*g.SpecificVolume/1000 - g.HoldUp)
 	}
-	if water == nil || missing <= 0 {
+	if water == nil || missing <= Tolerance { // what rounding leaves open is no missing water
 		return
 	}
 	amount := missing * 1000 / (water.Ingredient.SolubleShare * water.Ingredient.SpecificVolume)

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+	"strings"
 
 	"bittersum/internal/profile"
 	"bittersum/internal/report"
@@ -80,12 +81,12 @@ func newProfilesList() *cobra.Command {
 	as.flags(cmd, false)
 	cmd.Flags().StringVar(&dir, "profiles", "", "read this `folder` of profiles over the embedded ones")
 	cmd.Flags().StringVar(&carries, "carries", "", "only ingredients that carry this `attribute`, richest first")
-	_ = cmd.RegisterFlagCompletionFunc("carries", func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+	_ = cmd.RegisterFlagCompletionFunc("carries", func(_ *cobra.Command, _ []string, typed string) ([]string, cobra.ShellCompDirective) {
 		lib, err := profile.Embedded()
 		if err != nil {
 			return nil, cobra.ShellCompDirectiveError
 		}
-		return lib.AttributeNames(), cobra.ShellCompDirectiveNoFileComp
+		return starting(lib.AttributeNames(), typed), cobra.ShellCompDirectiveNoFileComp
 	})
 	return cmd
 }
@@ -104,12 +105,12 @@ func newProfilesShow() *cobra.Command {
 		Use:   "show NAME",
 		Short: "Show one ingredient, attribute or market with the source of each figure",
 		Args:  exactly("a name"),
-		ValidArgsFunction: func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+		ValidArgsFunction: func(_ *cobra.Command, args []string, typed string) ([]string, cobra.ShellCompDirective) {
 			lib, err := profile.Embedded()
 			if err != nil || len(args) > 0 {
 				return nil, cobra.ShellCompDirectiveNoFileComp
 			}
-			return everyName(lib), cobra.ShellCompDirectiveNoFileComp
+			return starting(everyName(lib), typed), cobra.ShellCompDirectiveNoFileComp
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
 			lib, err := library(dir)
@@ -135,6 +136,17 @@ func newProfilesShow() *cobra.Command {
 
 func everyName(lib *profile.Library) []string {
 	return append(append(lib.IngredientNames(), lib.AttributeNames()...), lib.MarketNames()...)
+}
+
+// starting returns the names that start with what was typed.
+func starting(names []string, typed string) []string {
+	var out []string
+	for _, name := range names {
+		if strings.HasPrefix(name, typed) {
+			out = append(out, name)
+		}
+	}
+	return out
 }
 
 func newProfilesCheck() *cobra.Command {

@@ -39,7 +39,7 @@ func (f *Formulation) round(s *brief.Source, x float64) float64 {
 	} else {
 		steps = math.Round(steps)
 	}
-	return decimal(steps, place)
+	return Decimal(steps, place)
 }
 
 // place returns the value of the last place that x is printed with.
@@ -50,8 +50,8 @@ func (f *Formulation) place(x float64) float64 {
 	return math.Min(finest, math.Pow(10, math.Floor(math.Log10(x))+1-digits))
 }
 
-// decimal returns steps·place as the float64 nearest to that decimal number.
-func decimal(steps, place float64) float64 {
+// Decimal returns steps·place as the float64 nearest to that decimal number.
+func Decimal(steps, place float64) float64 {
 	exponent := int(math.Round(math.Log10(place)))
 	x, _ := strconv.ParseFloat(strconv.FormatFloat(steps, 'f', 0, 64)+"e"+strconv.Itoa(exponent), 64)
 	return x
@@ -79,6 +79,6 @@ func (f *Formulation) Lower(r *brief.Recipe, substance string) bool {
 		return false
 	}
 	place := f.place(r.Parts[at].Amount)
-	r.Parts[at].Amount = decimal(math.Round(r.Parts[at].Amount/place)-1, place)
+	r.Parts[at].Amount = Decimal(math.Round(r.Parts[at].Amount/place)-1, place)
 	return r.Parts[at].Amount > 0
 }

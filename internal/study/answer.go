@@ -7,10 +7,12 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 
 	"bittersum/internal/assess"
 	"bittersum/internal/brief"
 	"bittersum/internal/formulate"
+	"bittersum/internal/tomlfile"
 	"bittersum/solver"
 )
 
@@ -86,12 +88,23 @@ func Blend(ctx context.Context, j *brief.Job) (*Answer, error) {
 	case solver.Infeasible:
 		return a, a.conflict(ctx)
 	case solver.Unbounded:
-		return nil, fmt.Errorf("the cost has no lower end: some amount can grow for ever at a gain; bound it")
+		return nil, tomlfile.Faults{{File: j.File, What: "the cost has no lower end: " + growing(j, s.Ray) + " can grow for ever at a gain", Hint: "bound it under limits or total"}}
 	}
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}
 	return nil, fmt.Errorf("%w: %s", ErrUnproved, s.Reason)
+}
+
+// growing names the sources that grow along a ray.
+func growing(j *brief.Job, ray []float64) string {
+	var names []string
+	for n, s := range j.Sources {
+		if ray[n] > 0 {
+			names = append(names, s.Name)
+		}
+	}
+	return strings.Join(names, ", ")
 }
 
 func (a *Answer) explain(ctx context.Context) error {

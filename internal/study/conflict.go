@@ -89,9 +89,25 @@ func relax(ctx context.Context, f *formulate.Formulation, l formulate.Limit) (r 
 		if err != nil || s.Status != solver.Optimal {
 			return r, false, err
 		}
-		return Relaxation{Limit: l, To: value, Cost: s.Objective}, true, nil
+		return Relaxation{Limit: l, To: loosened(value, sense), Cost: s.Objective}, true, nil
 	}
 	return r, false, nil
+}
+
+// loosened rounds the value that a limit has to move to, to five digits and never to the tight side.
+func loosened(value float64, sense solver.Sense) float64 {
+	if value == 0 {
+		return 0
+	}
+	place := math.Pow(10, math.Floor(math.Log10(math.Abs(value)))-4)
+	steps := value / place
+	if math.Abs(steps-math.Round(steps)) < 1e-6 {
+		steps = math.Round(steps)
+	}
+	if sense == solver.Maximize {
+		return formulate.Decimal(math.Floor(steps), place)
+	}
+	return formulate.Decimal(math.Ceil(steps), place)
 }
 
 // extreme returns the largest (Maximize) or smallest value that what limit l speaks of can take under

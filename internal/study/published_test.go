@@ -114,7 +114,7 @@ func TestPublishedConflicts(t *testing.T) {
 			require.NotEmpty(t, a.Conflict.Relaxations)
 			for _, r := range a.Conflict.Relaxations {
 				if want, ok := c.to[r.Name]; ok {
-					assert.InEpsilon(t, want, r.To, 1e-6, r.Name)
+					assert.InEpsilon(t, want, r.To, 1e-4, r.Name)
 				}
 			}
 		})
