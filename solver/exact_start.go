@@ -43,3 +43,11 @@ func settledDictionary(ctx context.Context, p *Problem, s *Solution) (*dictionar
 	}
 	return d, r, nil
 }
+
+// orDefect returns err, or else an error that says what a check of our own found wrong.
+func orDefect(err error, found string) error {
+	if err != nil {
+		return err
+	}
+	return errors.New("solver: " + found)
+}
