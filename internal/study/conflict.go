@@ -36,13 +36,21 @@ func (a *Answer) conflict(ctx context.Context) error {
 	if a.Proof.Status != solver.Infeasible {
 		return fmt.Errorf("%w: exact arithmetic finds the program %s", ErrUnproved, a.Proof.Status)
 	}
-	found, err := solver.FindConflict(ctx, f.Problem, solver.Options{})
+	found, err := solver.FindConflict(ctx, f.Problem, solver.ConflictOptions{
+		Basis: a.Solution.Basis,
+		Reluctance: func(b solver.Bound) int {
+			if slices.ContainsFunc(f.Limits, func(l formulate.Limit) bool { return l.Hard() && concerns(b, l) }) {
+				return 1
+			}
+			return 0
+		},
+	})
 	if err != nil {
 		return fmt.Errorf("%w: %w", ErrUnproved, err)
 	}
 	a.Conflict = &Conflict{}
 	for _, l := range f.Limits {
-		if slices.ContainsFunc(found.Members, func(m solver.Member) bool { return concerns(m, l) }) {
+		if slices.ContainsFunc(found.Members, func(b solver.Bound) bool { return concerns(b, l) }) {
 			a.Conflict.Members = append(a.Conflict.Members, l)
 		}
 	}
@@ -157,20 +165,16 @@ func dot(terms []solver.Term, x []float64) float64 {
 	return sum
 }
 
-// concerns reports whether member m of a conflict is a side of limit l.
-func concerns(m solver.Member, l formulate.Limit) bool {
-	if m.Row >= 0 {
-		if l.Row != m.Row {
-			return false
-		}
-	} else if l.Row >= 0 || l.Column != m.Column {
+// concerns reports whether bound b is a side of limit l.
+func concerns(b solver.Bound, l formulate.Limit) bool {
+	if b.Row && l.Row != b.Index || !b.Row && (l.Row >= 0 || l.Column != b.Index) {
 		return false
 	}
 	switch l.Side {
 	case formulate.Min:
-		return m.Side == solver.LowerSide
+		return b.Side == solver.LowerSide
 	case formulate.Max:
-		return m.Side == solver.UpperSide
+		return b.Side == solver.UpperSide
 	}
 	return true
 }

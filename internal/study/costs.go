@@ -43,7 +43,7 @@ func (a *Answer) others(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	for _, x := range found {
+	for _, x := range found.Vertices {
 		other, err := settle(a.Formulation, x)
 		if err != nil {
 			continue // only recipes that pass their own checks are shown
