@@ -1,0 +1,143 @@
+package assess_test
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+
+	"bittersum/internal/assess"
+	"bittersum/internal/brief"
+	"bittersum/internal/profile"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func job(t *testing.T, text string) *brief.Job {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), "brief.toml")
+	require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
+	lib, err := profile.Embedded()
+	require.NoError(t, err)
+	j, err := brief.Open(path, lib)
+	require.NoError(t, err)
+	return j
+}
+
+func recipe(j *brief.Job, amounts ...any) *brief.Recipe {
+	r := &brief.Recipe{}
+	for n := 0; n < len(amounts); n += 2 {
+		r.Parts = append(r.Parts, brief.Part{Source: j.Source(amounts[n].(string)), Amount: amounts[n+1].(float64)})
+	}
+	return r
+}
+
+// traced is a drink of plain figures, so that every value can be worked out by hand: a gram of tincture
+// brings 83 mg of quinine and takes 1 mL; a gram of bark brings 10 mg of bitterness, half of which is
+// recovered, dissolves by half and holds 2 mL back.
+const traced = `name = "traced"
+markets = ["us"]
+carbonated = true
+bottle_ml = 500
+batch_l = 10
+use = ["clear-water", "tincture", "test-bark"]
+[targets.bitterness]
+min = 1
+max = 100
+[[ingredient]]
+name = "clear-water"
+kind = "water"
+pure = true
+price_per_kg = 0
+basis = "invented"
+soluble_share = 1
+specific_volume_ml_per_g = 1
+[[ingredient]]
+name = "tincture"
+pure = true
+price_per_kg = 100
+basis = "invented"
+soluble_share = 1
+specific_volume_ml_per_g = 1
+contents = { quinine = 83, cinchona-alkaloids = 83 }
+[[ingredient]]
+name = "test-bark"
+pure = true
+price_per_kg = 40
+trimming_loss = 0.2
+labour_per_kg = 10
+basis = "invented"
+soluble_share = 0.5
+specific_volume_ml_per_g = 0.8
+hold_up_l_per_g = 0.002
+contents = { bitterness = { per_g = 10, recovery = 0.5, basis = "invented" } }
+`
+
+func TestValuesByHand(t *testing.T) {
+	j := job(t, traced)
+	// 20 g of bark dissolve 10 g that take 8 mL and hold 40 mL back: with 1032 g of water 1.040 L of
+	// liquor are made and 1.000 L is recovered.
+	a, err := assess.Assess(j, recipe(j, "clear-water", 1032.0, "test-bark", 20.0))
+	require.NoError(t, err)
+	assert.InDelta(t, 1.040, a.Liquor, 1e-12)
+	assert.InDelta(t, 1.000, a.Recovered, 1e-12)
+	assert.InDelta(t, 1.042, a.MassKg, 1e-12)
+	assert.InDelta(t, 20*10*0.5/1.040, a.Attributes[0].Value, 1e-12, "mg/L of bitterness in the liquor, and so in the drink")
+	assert.InDelta(t, 20*(40/0.8+10)/1000, a.Cost.PerLitre, 1e-12, "price over what trimming leaves, plus labour")
+	assert.InDelta(t, a.Cost.PerLitre/2, a.Cost.PerBottle, 1e-12)
+	assert.InDelta(t, a.Cost.PerLitre*10, a.Cost.PerBatch, 1e-12)
+	assert.True(t, a.KeepsCaps())
+	assert.Empty(t, a.Misses())
+}
+
+func TestWaterLeftOutIsFilledUp(t *testing.T) {
+	j := job(t, traced)
+	a, err := assess.Assess(j, recipe(j, "test-bark", 20.0))
+	require.NoError(t, err)
+	assert.True(t, a.FilledWater)
+	assert.InDelta(t, 1032, a.Recipe.Amount("clear-water"), 1e-9)
+	assert.InDelta(t, 1, a.Recovered, 1e-9)
+}
+
+// A cap is kept to the last digit: 83 mg in exactly a kilogram keeps 83 mg/kg (21 CFR 172.575), and a
+// millionth of a gram more of what carries it does not.
+func TestACapHoldsToTheLastDigit(t *testing.T) {
+	j := job(t, traced)
+	for _, c := range []struct {
+		tincture, water float64
+		holds           bool
+	}{{1, 999, true}, {1.000001, 999, false}, {0.999999, 999, true}, {1, 998.999999, false}, {1, 999.000001, true}} {
+		a, err := assess.Assess(j, recipe(j, "clear-water", c.water, "tincture", c.tincture, "test-bark", 0.0))
+		require.NoError(t, err)
+		assert.Equal(t, c.holds, a.KeepsCaps(), "%v g in %v g of water", c.tincture, c.water)
+	}
+}
+
+// The cap is judged with the upper content at the stated assurance: at 95 % a normal content stays
+// below its mean plus 1.6449 standard deviations (tables of the normal distribution).
+func TestACapIsJudgedWithTheUpperContent(t *testing.T) {
+	assert.Equal(t, 1.6449, brief.Deviates(0.95))
+	assert.Equal(t, 2.3264, brief.Deviates(0.99), "2.32635 in the tables, rounded to the safe side")
+	assert.Equal(t, 0.0, brief.Deviates(0.5))
+	j := job(t, traced+"[limits.tincture]\nmax_g_per_l = 2\n")
+	s := j.Source("tincture")
+	c := s.Ingredient.Contents["quinine"]
+	c.SD = 10
+	s.Ingredient.Contents["quinine"] = c
+	a, err := assess.Assess(j, recipe(j, "clear-water", 999.0, "tincture", 1.0))
+	require.NoError(t, err)
+	require.False(t, a.KeepsCaps())
+	for _, capped := range a.Caps {
+		if capped.Substance == "quinine" {
+			assert.InDelta(t, 83+16.449, capped.Guarded, 1e-9)
+			assert.InDelta(t, 83, capped.Expected, 1e-9)
+			assert.InDelta(t, -16.449/83, capped.HeadRoom, 1e-9)
+		}
+	}
+}
+
+func TestARecipeThatMakesNoDrink(t *testing.T) {
+	j := job(t, traced)
+	_, err := assess.Assess(j, recipe(j, "clear-water", 10.0, "test-bark", 20.0))
+	require.EqualError(t, err, "assess: the recipe makes no drink: its plant matter would hold back 0.04 L of 0.018 L")
+}
