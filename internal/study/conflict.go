@@ -37,13 +37,8 @@ func (a *Answer) conflict(ctx context.Context) error {
 		return fmt.Errorf("%w: exact arithmetic finds the program %s", ErrUnproved, a.Proof.Status)
 	}
 	found, err := solver.FindConflict(ctx, f.Problem, solver.ConflictOptions{
-		Basis: a.Solution.Basis,
-		Reluctance: func(b solver.Bound) int {
-			if slices.ContainsFunc(f.Limits, func(l formulate.Limit) bool { return l.Hard() && concerns(b, l) }) {
-				return 1
-			}
-			return 0
-		},
+		Basis:      a.Solution.Basis,
+		Reluctance: func(b solver.Bound) int { return reluctance(f, b) },
 	})
 	if err != nil {
 		return fmt.Errorf("%w: %w", ErrUnproved, err)
@@ -68,6 +63,21 @@ func (a *Answer) conflict(ctx context.Context) error {
 	}
 	slices.SortStableFunc(a.Conflict.Relaxations, func(x, y Relaxation) int { return cmp.Compare(x.Cost, y.Cost) })
 	return nil
+}
+
+// reluctance ranks what a conflict names: that amounts are not negative is no limit anyone set and is
+// not shown, a wish of the brief is, and law and kettle only where wishes alone do not conflict.
+func reluctance(f *formulate.Formulation, b solver.Bound) int {
+	rank := 0
+	for _, l := range f.Limits {
+		if concerns(b, l) {
+			rank = max(rank, 1)
+			if l.Hard() {
+				rank = 2
+			}
+		}
+	}
+	return rank
 }
 
 // relax finds the value of limit l that is nearest to what the brief asks and can be met with all its
