@@ -102,7 +102,7 @@ func newRoot() *cobra.Command {
 bitter botanical drink, proves it, and says what it means.
 
 A BRIEF is a file, or demo:NAME for one of the embedded examples (see
-bittersum profiles list demos).
+bittersum profiles list demos). bittersum help brief-file explains its keys.
 
 Exit codes: 0 answered, 1 failure, 2 usage, 3 bad input, 4 the brief cannot be
 met, 5 not proved (nothing is shown).`,
@@ -118,6 +118,7 @@ met, 5 not proved (nothing is shown).`,
 	}
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return exitError{codeUsage, err} })
 	root.AddCommand(newInit(), newBlend(), newAssess(), newProfiles(), newExport())
+	root.AddCommand(newTopics()...)
 	return root
 }
 

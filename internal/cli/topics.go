@@ -1,0 +1,82 @@
+package cli
+
+import "github.com/spf13/cobra"
+
+// newTopics returns help pages that are no commands: bittersum help TOPIC.
+func newTopics() []*cobra.Command {
+	return []*cobra.Command{
+		{Use: "brief-file", Short: "The keys of a brief, lots, price list and recipe", Long: briefTopic},
+		{Use: "json", Short: "What the JSON answers hold", Long: jsonTopic},
+	}
+}
+
+const briefTopic = `A brief is a TOML file. Each key carries its unit; a wrong key or value is refused
+with its line and the nearest right name.
+
+  name                  what the drink is called
+  kind                  "drink" (the default) or "blend": a mixture that is no drink
+  markets               places of sale, such as ["us", "eu"]; all their caps hold
+  use                   the ingredients that may be used
+  currency              a code that money is printed with; EUR when left out
+  carbonated            true when sold with dissolved carbon dioxide
+  alcohol_percent       strength of the finished drink, % by volume; 0 when left out
+  assurance             the share of lots below the content that caps are judged
+                        with; 0.95 when left out
+  bottle_ml, batch_l    for costs, and to know how far a lot goes
+  prices, lots          files beside the brief
+  profiles              a folder of profiles beside the brief, over the library's
+
+  [targets.ATTRIBUTE]   min, max in the attribute's unit (profiles list attributes)
+  [ratios.NAME]         of, over (attributes on one basis), min, max
+  [limits.INGREDIENT]   min_g_per_l, max_g_per_l or fixed_g_per_l; price_per_kg;
+                        supply_kg for the batch; stock_only
+  [groups.NAME]         members, min_g_per_l, max_g_per_l
+  [[accept]]            ingredient, substance, reason: an unknown content of a capped
+                        substance that the maker takes upon himself
+  [attributes.NAME]     an attribute of your own
+  [[ingredient]]        an ingredient of your own
+
+A blend has unit, sells_at_per_unit and [total] min, max instead of markets, and
+limits and groups with min, max, fixed.
+
+Lots are [[lot]] tables: number, ingredient, quantity_kg, price_per_kg, received,
+best_before, state ("accepted", "held", "refused" with a reason) and certificate
+values under [lot.contents.ATTRIBUTE] (per_g, sd, recovery, cap_recovery).
+
+A price list is CSV with the heading ingredient,price_per_kg; more columns may stand
+beside them. A recipe is TOML with amounts under [grams_per_litre] ([amounts] for a
+blend), or CSV with the heading ingredient,grams_per_litre (ingredient,amount).`
+
+const jsonTopic = `Every JSON answer names its schema and its number in "schema". Under one number fields
+are only ever added. A number that does not exist (an open end, an unknown) is null.
+
+bittersum/blend/1
+  brief, status         "optimal" or "infeasible"
+  answer                the assessment of the recipe, as below
+  least_cost            before amounts were rounded
+  limits                kind, name, side, value, line or market, binding; down and up:
+                        cost_per_unit and the value "to" which it holds; "blocked" when
+                        nothing lies to that side
+  unused                ingredient, price_now, enters_below (null: at no price)
+  alternatives          other recipes of the same cost
+  proof                 status, exact, objective as a fraction; of the floating-point
+                        answer: primal_residual, dual_residual, gap, iterations
+  second_opinion        status, cost, agrees
+  conflict              limits that exclude each other; relaxations: the value "to"
+                        which one of them would have to move, and the cost there
+
+bittersum/assess/1
+  brief, kind, currency
+  recipe                ingredient, lot, amount (in amount_unit), cost
+  filled_with_water     true when the recipe named no water
+  litres_recovered, density_kg_per_l, cost, cost_per_bottle, cost_per_batch
+  meets_brief, keeps_caps, misses
+  attributes            name, value, unit, target (min, max), verdict, unknown_in
+  ratios                name, value, target (min, max), verdict
+  uses                  name, group, value, allowed (min, max), verdict
+  caps                  substance, market, citation, unconfirmed, max, guarded, expected,
+                        head_room_share, holds, accepted_unknown_in
+  cautions              text, from
+
+bittersum/profiles/1
+  items                 the ingredients, attributes or markets asked for`

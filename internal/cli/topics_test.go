@@ -1,0 +1,37 @@
+package cli
+
+import (
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// TestTopicsAreComplete looks every key that the readers of briefs and lots ask for up in the help page,
+// and every JSON field of the answers.
+func TestTopicsAreComplete(t *testing.T) {
+	keys := regexp.MustCompile(`\.(?:String|Number|NumberOr|Bool|Strings|Table|Tables|OneOf|Date)\("([a-z_]+)"`)
+	found := 0
+	for _, file := range []string{"read.go", "lots.go"} {
+		source, err := os.ReadFile(filepath.Join("..", "brief", file))
+		require.NoError(t, err)
+		for _, m := range keys.FindAllStringSubmatch(string(source), -1) {
+			found++
+			assert.Contains(t, briefTopic, m[1], "help brief-file does not mention %s", m[1])
+		}
+	}
+	require.Greater(t, found, 25)
+	fields := regexp.MustCompile("`json:\"([a-z_]+)")
+	source, err := os.ReadFile(filepath.Join("..", "report", "json.go"))
+	require.NoError(t, err)
+	for _, m := range fields.FindAllStringSubmatch(string(source), -1) {
+		assert.Contains(t, jsonTopic, m[1], "help json does not mention %s", m[1])
+	}
+	for _, line := range strings.Split(briefTopic+"\n"+jsonTopic, "\n") {
+		assert.LessOrEqual(t, len([]rune(line)), 90, line)
+	}
+}
