@@ -19,7 +19,7 @@ func (s *simplex) enteringDual(excess float64) int {
 			sorted = s.bringForward(first)
 		}
 		slope -= points[first].size * (s.upper[points[first].which] - s.lower[points[first].which])
-		if !(slope > 0) {
+		if !(slope > s.primalTolerance) {
 			break
 		}
 		first++
