@@ -40,14 +40,10 @@ breaks a cap is shown with what it breaks, and the exit code is 4.`,
 				return exitError{codeInput, fmt.Errorf("%s: %w", args[1], err)}
 			}
 			out := cmd.OutOrStdout()
-			switch {
-			case as.json:
-				err = report.AssessJSON(out, a)
-			case as.csv:
-				err = report.AssessCSV(out, a)
-			default:
-				report.Assess(out, a)
-			}
+			err = as.write(
+				func() { report.Assess(out, a) },
+				func() error { return report.AssessJSON(out, a) },
+				func() error { return report.AssessCSV(out, a) })
 			if err != nil {
 				return err
 			}

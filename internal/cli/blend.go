@@ -46,14 +46,10 @@ the smallest set of limits that exclude each other, and what it would take.`,
 				}
 			}
 			out := cmd.OutOrStdout()
-			switch {
-			case as.json:
-				err = report.BlendJSON(out, answer)
-			case as.csv:
-				err = report.BlendCSV(out, answer)
-			default:
-				report.Blend(out, answer)
-			}
+			err = as.write(
+				func() { report.Blend(out, answer) },
+				func() error { return report.BlendJSON(out, answer) },
+				func() error { return report.BlendCSV(out, answer) })
 			if err != nil {
 				return err
 			}

@@ -149,6 +149,18 @@ func (f *format) check() error {
 	return nil
 }
 
+// write writes an answer in the format asked for.
+func (f *format) write(text func(), asJSON, asCSV func() error) error {
+	switch {
+	case f.json:
+		return asJSON()
+	case f.csv:
+		return asCSV()
+	}
+	text()
+	return nil
+}
+
 // openJob reads a brief from a file or from the embedded demo.
 func openJob(arg string) (*brief.Job, error) {
 	lib, err := profile.Embedded()
