@@ -141,3 +141,19 @@ func TestARecipeThatMakesNoDrink(t *testing.T) {
 	_, err := assess.Assess(j, recipe(j, "clear-water", 10.0, "test-bark", 20.0))
 	require.EqualError(t, err, "assess: the recipe makes no drink: its plant matter would hold back 0.04 L of 0.018 L")
 }
+
+// A drink that holds alcohol although the brief says it has none is said so: 50 g of ethanol to the litre
+// are 6.3 % by volume.
+func TestAlcoholThatTheBriefDoesNotSay(t *testing.T) {
+	j := job(t, `name = "spirited"
+markets = ["eu"]
+use = ["water", "sugar", "neutral-spirit"]
+[targets.alcohol]
+min = 50
+max = 50
+`)
+	a, err := assess.Assess(j, recipe(j, "neutral-spirit", 53.2, "sugar", 20.0))
+	require.NoError(t, err)
+	require.NotEmpty(t, a.Cautions)
+	assert.Equal(t, "The recipe holds 6.3 % alcohol by volume, the brief says 0: caps and label rules here follow the brief's figure.", a.Cautions[0].Text)
+}

@@ -2,6 +2,7 @@ package assess
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"bittersum/internal/brief"
@@ -33,6 +34,10 @@ func (a *Assessment) cautions() {
 			add("accepted in the brief", "Unknown and accepted: %s in %s. The %s cap of market %s is not shown to hold.",
 				c.Substance, strings.Join(c.Accepted, ", "), c.Substance, c.Market.Name)
 		}
+	}
+	if strength := a.alcohol(); math.Abs(strength-a.Job.AlcoholPercent) > 0.2 {
+		add("calculated", "The recipe holds %.1f %% alcohol by volume, the brief says %v: caps and label rules here follow the brief's figure.",
+			strength, a.Job.AlcoholPercent)
 	}
 	if a.carries("cinchona-alkaloids") {
 		add("practice", "Cinchona alkaloids act at milligrams: weigh on a fine scale, strain out all powder, and have the finished drink analysed before sale.")
@@ -68,6 +73,16 @@ func (a *Assessment) cautions() {
 		add("practice", "Caps marked * are applied as recalled; their text was not seen (%s). Check them before selling.", unconfirmed)
 	}
 	add("practice", "Local law and licensed practice decide; this is a calculation, not a permission.")
+}
+
+// alcohol returns the strength in % by volume, with 789.24 g of ethanol to the litre at 20 °C (OIML R 22,
+// from memory).
+func (a *Assessment) alcohol() float64 {
+	attribute := a.Job.Library.Attributes["alcohol"]
+	if attribute == nil || attribute.Per != profile.PerLitre {
+		return a.Job.AlcoholPercent
+	}
+	return a.value(attribute) / 7.8924
 }
 
 // carries reports whether the recipe brings any of an attribute.
