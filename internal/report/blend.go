@@ -176,11 +176,15 @@ func limits(w io.Writer, a *study.Answer) {
 		}
 		add(kind, u.Name, u.Value, unit, span(u.Min, u.Max))
 	}
-	for _, c := range a.Assessment.Caps {
-		key := string(formulate.Capped) + " " + c.Substance
-		if rows := costs[key]; len(rows) > 0 {
-			add(formulate.Capped, c.Substance, c.Guarded, capUnit(c), "cap "+plain(c.Max)+", "+c.Market.Name)
-			delete(costs, key)
+	for _, l := range a.Limits {
+		if l.Kind != formulate.Capped || !l.Binding {
+			continue
+		}
+		for _, c := range a.Assessment.Caps {
+			if c.Market == l.Cap.Market && c.Substance == l.Name && c.Max == l.Value {
+				cost, holds := rates(l)
+				t.row(l.Name, figures(c.Guarded, 3)+" "+capUnit(c), "cap "+plain(c.Max)+", "+c.Market.Name, cost, holds)
+			}
 		}
 	}
 	if len(t.rows) == 0 {
