@@ -30,6 +30,7 @@ func (s *simplex) dual() outcome {
 		s.factor.solveTransposed(rho, true)
 		if !s.weightHolds(p, rho) {
 			s.iterations--
+
 			continue
 		}
 		s.price(rho)
@@ -104,7 +105,8 @@ func (s *simplex) stepDual(p int32, q int, rho *vector) {
 	// Reduced costs. A sign that the relaxed ratio test let slip is put right by shifting the cost.
 	step := s.d[q] / alpha
 	if upper := s.violation(r) > 0; upper != (step >= 0) && step != 0 {
-		s.shiftCost(q)
+		s.shiftCost(q, 0)
+
 		step = 0
 	}
 	if step == 0 {
@@ -114,7 +116,7 @@ func (s *simplex) stepDual(p int32, q int, rho *vector) {
 		for _, v := range s.alpha.index {
 			s.d[v] -= step * s.alpha.value[v]
 			if s.wrongSign(int(v)) > 0 {
-				s.shiftCost(int(v))
+				s.shiftCost(int(v), harrisShift)
 			}
 		}
 	}
@@ -129,7 +131,11 @@ func (s *simplex) stepDual(p int32, q int, rho *vector) {
 	s.updateWeights(p, alpha, rho)
 	s.swap(p, q, excess > 0)
 	s.d[r] = -step
+	if math.Abs(alpha) < 1e-5 {
+
+	}
 	if !s.factor.update(p, alpha) {
+
 		s.refreshDual()
 	}
 	if s.degenerate > 200+s.m/2 && s.degenerate%100 == 0 {
@@ -184,6 +190,7 @@ func (s *simplex) updateWeights(p int32, alpha float64, rho *vector) {
 
 // refreshDual factorises anew and recomputes values and reduced costs, keeping shifts.
 func (s *simplex) refreshDual() {
+
 	s.refactor()
 	s.computePrimal()
 	s.computeDual()
@@ -201,15 +208,30 @@ func (s *simplex) makeDualFeasible() {
 	}
 	for v, q := range s.place {
 		if q != Basic && s.wrongSign(v) > s.dualTolerance {
-			s.shiftCost(v)
+			s.shiftCost(v, startShift*(1+math.Abs(s.cost[v])))
 		}
 	}
 }
 
-// shiftCost makes the reduced cost of v zero.
-func (s *simplex) shiftCost(v int) {
-	s.cost[v] -= s.d[v]
-	s.d[v] = 0
+// Shifts leave reduced costs a random share of these on the right side of zero, so that they do not tie.
+const (
+	startShift  = 1e-3 // at the start, relative to the cost
+	harrisShift = 1e-9 // after a ratio test that let a sign slip
+	tieBreak    = 5e-7 // perturbation of all costs, relative
+)
+
+// shiftCost changes the cost of the nonbasic variable v so that its reduced cost has the right sign,
+// at a distance from zero of the order of size.
+func (s *simplex) shiftCost(v int, size float64) {
+	d := 0.0
+	if size > 0 && s.place[v] != Zero {
+		d = size * (0.5 + s.next())
+		if s.place[v] == AtUpper {
+			d = -d
+		}
+	}
+	s.cost[v] += d - s.d[v]
+	s.d[v] = d
 	s.costChanged = true
 }
 
@@ -220,7 +242,7 @@ func (s *simplex) perturbCosts() {
 		if s.lower[v] == s.upper[v] || q == Zero || q == Basic {
 			continue
 		}
-		t := (1 + math.Abs(s.cost[v])) * (1 + s.next()) * 5e-7
+		t := (1 + math.Abs(s.cost[v])) * (1 + s.next()) * tieBreak
 		if q == AtUpper {
 			t = -t
 		}

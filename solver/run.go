@@ -6,30 +6,68 @@ import (
 	"time"
 )
 
-// begin prepares a run: limits, counters and tolerances.
-func (s *simplex) begin(ctx context.Context, opt Options) {
-	s.ctx, s.options = ctx, opt
-	s.deadline = time.Time{}
+// limits are what a solve may use up, shared by its parts.
+type limits struct {
+	options    Options
+	ctx        context.Context
+	deadline   time.Time
+	cap        int
+	iterations int
+	reason     string
+}
+
+func newLimits(ctx context.Context, opt Options, variables int) *limits {
+	l := &limits{options: opt, ctx: ctx, cap: opt.Iterations}
 	if opt.Time > 0 {
-		s.deadline = time.Now().Add(opt.Time)
+		l.deadline = time.Now().Add(opt.Time)
 	}
-	s.cap = opt.Iterations
-	if s.cap == 0 {
-		s.cap = 50*(s.n+s.m) + 10000
+	if l.cap == 0 {
+		l.cap = 50*variables + 10000
 	}
-	s.iterations, s.reason, s.random = 0, "", 0x9E3779B97F4A7C15
-	s.primalTolerance, s.dualTolerance = 1e-9, 1e-9
+	return l
+}
+
+// expired reports whether the context ended or the time ran out, and notes the reason.
+func (l *limits) expired() bool {
+	select {
+	case <-l.ctx.Done():
+		l.reason = l.ctx.Err().Error()
+		return true
+	default:
+	}
+	if !l.deadline.IsZero() && time.Now().After(l.deadline) {
+		l.reason = "time limit"
+		return true
+	}
+	return false
+}
+
+// begin prepares a run: limits and tolerances.
+func (s *simplex) begin(l *limits) {
+	s.limits = l
+	s.random = 0x9E3779B97F4A7C15
+	opt := l.options
+	s.finalPrimal, s.finalDual = 1e-9, 1e-9
 	if opt.Feasibility > 0 {
-		s.primalTolerance = opt.Feasibility
+		s.finalPrimal = opt.Feasibility
 	}
 	if opt.Optimality > 0 {
-		s.dualTolerance = opt.Optimality
+		s.finalDual = opt.Optimality
+	}
+	s.primalTolerance, s.dualTolerance = s.finalPrimal, s.finalDual
+	if s.m >= hyperMin {
+		s.primalTolerance = max(s.finalPrimal, roughTolerance)
+		s.dualTolerance = max(s.finalDual, roughTolerance)
 	}
 	s.factor.threshold = 0.1
 	if s.m > 500 {
 		s.factor.stop = s.expired
 	}
 }
+
+// roughTolerance serves until a larger problem is solved to it: ratio tests with more room find larger
+// pivots. The final tolerances follow.
+const roughTolerance = 1e-7
 
 // maxRounds is how often primal and dual method may take turns.
 const maxRounds = 30
@@ -46,7 +84,11 @@ func (s *simplex) run() outcome {
 			return halted
 		}
 		if outside == 0 && wrong == 0 {
-			return finished
+			if s.primalTolerance <= s.finalPrimal && s.dualTolerance <= s.finalDual {
+				return finished
+			}
+			s.primalTolerance, s.dualTolerance = s.finalPrimal, s.finalDual
+			continue
 		}
 		useDual := outside > 0 && (wrong == 0 || troubles == 0)
 		if troubles%2 == 1 {

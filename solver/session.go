@@ -14,6 +14,7 @@ type Session struct {
 	simplex *simplex // nil when rows or columns were added since
 	basis   *Basis   // start for the next simplex
 	costs   bool     // costs changed since the last solve
+	cost    []float64
 }
 
 // RowTerm is one coefficient of a new column.
@@ -37,15 +38,15 @@ func (t *Session) Problem() *Problem { return t.problem }
 // is there so that callers need not change should that ever be otherwise.
 func (t *Session) Solve(ctx context.Context) (*Solution, error) {
 	if t.simplex == nil {
-		t.simplex = newSimplex(t.problem)
-		if !t.simplex.loadBasis(t.basis) {
-			t.simplex.logicalStart()
-		}
-		t.costs = false
+		f := newForm(t.problem)
+		t.cost, t.costs = f.cost, false
+		solution, s := solveForm(ctx, t.problem, f, t.basis, t.options)
+		t.simplex = s
+		return solution, nil
 	}
 	if t.costs {
-		t.simplex.loadCosts(t.problem)
-		t.simplex.scaleCosts()
+		loadCosts(t.cost, t.problem)
+		t.simplex.loadCosts(t.cost)
 		t.costs = false
 	}
 	return t.simplex.solve(ctx, t.problem, t.options), nil
@@ -95,6 +96,7 @@ func (t *Session) changeBounds(v int, lower, upper float64) {
 	if t.simplex == nil {
 		return
 	}
+	lower, upper = endless(lower, upper)
 	t.simplex.setBounds(v, lower, upper)
 	if t.simplex.place[v] != Basic {
 		t.simplex.settle(v)

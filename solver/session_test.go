@@ -25,7 +25,7 @@ func TestSessionAgreesWithFreshSolve(t *testing.T) {
 			if warm.Status == Infeasible && fresh.Status == Unbounded || warm.Status == Unbounded && fresh.Status == Infeasible {
 				t.Fatalf("warm %v, fresh %v", warm.Status, fresh.Status)
 			}
-			require.Equal(t, fresh.Status, warm.Status)
+			require.Equal(t, fresh.Status, warm.Status, "%+v: %s", p, warm.Reason)
 			if fresh.Status == Optimal {
 				require.InDelta(t, fresh.Objective, warm.Objective, 1e-7*(1+math.Abs(fresh.Objective)))
 			}
@@ -119,7 +119,7 @@ func TestSolveMatchesExactProof(t *testing.T) {
 		require.NoError(t, err)
 		proof, err := Prove(context.Background(), p, nil, Options{})
 		require.NoError(t, err)
-		require.Equal(t, proof.Status, s.Status)
+		require.Equal(t, proof.Status, s.Status, "%+v: %s", p, s.Reason)
 		if s.Status == Optimal {
 			exact, _ := proof.Objective.Float64()
 			require.InDelta(t, exact, s.Objective, 1e-9*(1+math.Abs(exact)))

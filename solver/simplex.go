@@ -1,9 +1,7 @@
 package solver
 
 import (
-	"context"
 	"math"
-	"time"
 )
 
 // outcome says how a run of simplex iterations ended.
@@ -51,17 +49,13 @@ type simplex struct {
 	passed                  []int32
 
 	primalTolerance, dualTolerance float64
+	finalPrimal, finalDual         float64
 
 	proof []float64 // scaled row multipliers
 	ray   []float64 // scaled direction
 
-	options    Options
-	ctx        context.Context
-	deadline   time.Time
-	cap        int
-	iterations int
-	reason     string
-	random     uint64
+	*limits
+	random uint64
 	// degenerate counts iterations in a row without progress.
 	degenerate int
 	scratch    []float64
@@ -76,14 +70,15 @@ type breakpoint struct {
 	upper bool    // meets the upper bound
 }
 
-func newSimplex(p *Problem) *simplex {
-	s := &simplex{a: newMatrix(p)}
-	s.n, s.m = len(p.Columns), len(p.Rows)
+// newSimplex takes f over, scaling its matrix in place.
+func newSimplex(f *form) *simplex {
+	s := &simplex{a: f.a, n: f.a.columns, m: f.a.rows}
 	s.allocate()
-	s.loadCosts(p)
-	s.scaling = newScaling(s.a, s.trueCost[:s.n])
-	s.loadBounds(p)
-	s.scaleCosts()
+	s.scaling = newScaling(s.a, f.cost)
+	for v := range f.lower {
+		s.setBounds(v, f.lower[v], f.upper[v])
+	}
+	s.loadCosts(f.cost)
 	return s
 }
 
@@ -109,43 +104,17 @@ func (s *simplex) allocate() {
 	s.alpha = newVector(all)
 }
 
-// loadCosts copies the costs of p, turned to minimisation, before scaling.
-func (s *simplex) loadCosts(p *Problem) {
-	sign := 1.0
-	if p.Sense == Maximize {
-		sign = -1
-	}
-	for j := range p.Columns {
-		s.trueCost[j] = sign * p.Columns[j].Cost
-	}
-}
-
-// scaleCosts turns the costs just loaded into scaled ones.
-func (s *simplex) scaleCosts() {
-	for j := range s.n {
-		s.trueCost[j] *= s.scaling.unit[j] * s.scaling.cost
+// loadCosts scales the given costs of a minimisation.
+func (s *simplex) loadCosts(cost []float64) {
+	for j, c := range cost {
+		s.trueCost[j] = c * s.scaling.unit[j] * s.scaling.cost
 	}
 	copy(s.cost, s.trueCost)
 	s.costChanged = false
 }
 
-func (s *simplex) loadBounds(p *Problem) {
-	for j := range p.Columns {
-		s.setBounds(j, p.Columns[j].Lower, p.Columns[j].Upper)
-	}
-	for i := range p.Rows {
-		s.setBounds(s.n+i, p.Rows[i].Lower, p.Rows[i].Upper)
-	}
-}
-
 func (s *simplex) setBounds(v int, lower, upper float64) {
 	u := 1 / s.scaling.unit[v]
-	if lower <= -Huge {
-		lower = math.Inf(-1)
-	}
-	if upper >= Huge {
-		upper = math.Inf(1)
-	}
 	s.trueLower[v], s.trueUpper[v] = lower*u, upper*u
 	s.lower[v], s.upper[v] = lower*u, upper*u
 }
@@ -197,6 +166,11 @@ func (s *simplex) settle(v int) {
 	default:
 		s.rest(v)
 	}
+}
+
+// loadPlaces takes over the places of all variables, as many of them basic as there are rows.
+func (s *simplex) loadPlaces(places []Place) {
+	s.loadBasis(&Basis{Columns: places[:s.n], Rows: places[s.n:]})
 }
 
 // loadBasis takes b over if its shape and number of basic variables fit.
@@ -485,21 +459,6 @@ func (s *simplex) pause(phase string) outcome {
 }
 
 const progressEvery = 100
-
-// expired reports whether the context ended or the time ran out, and notes the reason.
-func (s *simplex) expired() bool {
-	select {
-	case <-s.ctx.Done():
-		s.reason = s.ctx.Err().Error()
-		return true
-	default:
-	}
-	if !s.deadline.IsZero() && time.Now().After(s.deadline) {
-		s.reason = "time limit"
-		return true
-	}
-	return false
-}
 
 // next returns a number in [0, 1) of a fixed sequence (xorshift, Marsaglia 2003).
 func (s *simplex) next() float64 {

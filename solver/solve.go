@@ -18,16 +18,64 @@ func Solve(ctx context.Context, p *Problem, opt Options) (*Solution, error) {
 
 // solveContinuous solves a well-formed p, reading over integrality.
 func solveContinuous(ctx context.Context, p *Problem, opt Options) *Solution {
-	s := newSimplex(p)
-	if !s.loadBasis(opt.Start) {
+	solution, _ := solveForm(ctx, p, newForm(p), opt.Start, opt)
+	return solution
+}
+
+// solveForm solves p, whose form is f, from a basis if one is given and fits. It returns the state of
+// the method as well, for solves to come.
+func solveForm(ctx context.Context, p *Problem, f *form, start *Basis, opt Options) (*Solution, *simplex) {
+	l := newLimits(ctx, opt, f.a.rows+f.a.columns)
+	var places []Place
+	if start == nil && f.a.rows >= presolveMin {
+		places = presolved(f, l)
+	}
+	s := newSimplex(f)
+	switch {
+	case places != nil:
+		s.loadPlaces(places)
+	case !s.loadBasis(start):
 		s.logicalStart()
 	}
-	return s.solve(ctx, p, opt)
+	return s.solveWithin(p, l), s
+}
+
+// presolveMin is the number of rows from which presolving pays.
+const presolveMin = 60
+
+// presolved returns the places of an optimal basis of f found by way of a smaller form, or those where
+// that way ended; nil if it led nowhere.
+func presolved(f *form, l *limits) []Place {
+	r := newReducer(f, l.expired)
+	if !r.run() {
+		return nil
+	}
+	small, kept := r.reduced()
+	s := newSimplex(small)
+	s.logicalStart()
+	s.begin(l)
+	s.run()
+	s.restoreBounds()
+	x, y := make([]float64, s.n), make([]float64, s.m)
+	for j := range x {
+		x[j] = s.x[j] * s.scaling.unit[j]
+	}
+	for i := range y {
+		if v := s.n + i; s.place[v] != Basic {
+			y[i] = s.d[v] / (s.scaling.unit[v] * s.scaling.cost)
+		}
+	}
+	return r.undo(kept, s.place, x, y)
 }
 
 // solve runs the simplex method on p, whose figures s holds, from the basis of s.
 func (s *simplex) solve(ctx context.Context, p *Problem, opt Options) *Solution {
-	s.begin(ctx, opt)
+	return s.solveWithin(p, newLimits(ctx, opt, s.n+s.m))
+}
+
+// solveWithin is solve under limits that may be used up in part.
+func (s *simplex) solveWithin(p *Problem, l *limits) *Solution {
+	s.begin(l)
 	if v := s.crossed(); v >= 0 {
 		return &Solution{Status: Infeasible, Reason: "the bounds of " + p.variableName(v) + " cross", Basis: s.basis()}
 	}
@@ -48,8 +96,9 @@ const tightenings = 4
 
 // tighten asks more of the next run.
 func (s *simplex) tighten() {
-	s.primalTolerance = max(s.primalTolerance/10, 1e-12)
-	s.dualTolerance = max(s.dualTolerance/10, 1e-12)
+	s.finalPrimal = max(s.finalPrimal/10, 1e-12)
+	s.finalDual = max(s.finalDual/10, 1e-12)
+	s.primalTolerance, s.dualTolerance = s.finalPrimal, s.finalDual
 	s.factor.threshold = 0.5
 	s.factor.ready = false
 }

@@ -17,7 +17,7 @@ type tableau struct {
 
 // newTableau factorises the basis b of p. The error says that b does not fit p or is singular.
 func newTableau(p *Problem, b *Basis) (*tableau, error) {
-	s := newSimplex(p)
+	s := newSimplex(newForm(p))
 	if !s.loadBasis(b) {
 		return nil, errors.New("solver: the basis does not fit the problem")
 	}

@@ -1,0 +1,47 @@
+package solver
+
+import "math"
+
+// form is a problem as the algorithms want it: a minimisation over columns and logicals, with arrays by
+// variable. Bounds of magnitude Huge and above are infinite.
+type form struct {
+	a            *matrix
+	cost         []float64 // by column
+	lower, upper []float64 // columns, then rows
+}
+
+func newForm(p *Problem) *form {
+	n, m := len(p.Columns), len(p.Rows)
+	store := make([]float64, 3*n+2*m)
+	f := &form{a: newMatrix(p), cost: store[:n:n], lower: store[n : 2*n+m : 2*n+m], upper: store[2*n+m:]}
+	loadCosts(f.cost, p)
+	for j := range p.Columns {
+		f.lower[j], f.upper[j] = endless(p.Columns[j].Lower, p.Columns[j].Upper)
+	}
+	for i := range p.Rows {
+		f.lower[n+i], f.upper[n+i] = endless(p.Rows[i].Lower, p.Rows[i].Upper)
+	}
+	return f
+}
+
+// loadCosts copies the costs of p, turned to minimisation.
+func loadCosts(cost []float64, p *Problem) {
+	sign := 1.0
+	if p.Sense == Maximize {
+		sign = -1
+	}
+	for j := range p.Columns {
+		cost[j] = sign * p.Columns[j].Cost
+	}
+}
+
+// endless turns huge bounds into infinite ones.
+func endless(lower, upper float64) (float64, float64) {
+	if lower <= -Huge {
+		lower = math.Inf(-1)
+	}
+	if upper >= Huge {
+		upper = math.Inf(1)
+	}
+	return lower, upper
+}

@@ -1,0 +1,225 @@
+package solver
+
+import "math"
+
+// reducer shrinks a form by reductions that each have an exact undoing of basis, values and dual
+// values (Andersen and Andersen 1995, "Presolving in linear programming"). No reduction adds a
+// coefficient.
+type reducer struct {
+	form         *form
+	n, m         int
+	a            *matrix
+	cost         []float64
+	lower, upper []float64 // columns, then rows; those of rows have fixed columns taken out
+	gone         []int32   // by variable: the step that removed it, or stays
+	count        []int32   // by variable: coefficients left
+	steps        []reduction
+	members      []int32 // columns of forcing rows, in stretches
+	queue        []int32
+	queued       []bool
+	infeasible   bool
+	stop         func() bool
+}
+
+// stays marks a variable that no step removed.
+const stays = math.MaxInt32
+
+// reductionKind names a reduction.
+type reductionKind int8
+
+const (
+	dropRow        reductionKind = iota // the row never binds
+	fixColumn                           // the column rests at a known value
+	rowToBound                          // a row with one column became that column's bounds
+	forceRow                            // the row holds all its columns at bounds
+	absorbSlack                         // a column of one row became part of that row's bounds
+	substituteFree                      // a column whose bounds never bind was solved for from its only row
+	mergeRows                           // a row is a multiple of another
+	mergeColumns                        // a column is a multiple of another
+)
+
+// reduction is one step, with what its undoing needs.
+type reduction struct {
+	kind         reductionKind
+	row, column  int32
+	other        int32   // the row or column that stays (merges); start of the members (forceRow)
+	length       int32   // number of members
+	a            float64 // coefficient or ratio
+	cost         float64
+	lower, upper float64 // bounds before the step
+	place        Place
+	low, high    bool // which bounds of the remaining part came from the removed one
+}
+
+func newReducer(f *form, stop func() bool) *reducer {
+	n, m := f.a.columns, f.a.rows
+	r := &reducer{form: f, n: n, m: m, a: f.a, stop: stop}
+	r.cost = append([]float64(nil), f.cost...)
+	r.lower = append([]float64(nil), f.lower...)
+	r.upper = append([]float64(nil), f.upper...)
+	r.gone = make([]int32, n+m)
+	r.count = make([]int32, n+m)
+	r.queued = make([]bool, n+m)
+	for v := range r.gone {
+		r.gone[v] = stays
+	}
+	for j := range n {
+		r.count[j] = f.a.columnStart[j+1] - f.a.columnStart[j]
+	}
+	for i := range m {
+		r.count[n+i] = f.a.rowStart[i+1] - f.a.rowStart[i]
+	}
+	return r
+}
+
+// presolvePasses caps how often the dearer reductions are tried.
+const presolvePasses = 8
+
+// run reduces until nothing changes much. It reports false if the form is not worth solving reduced:
+// it looks infeasible or unbounded, or nothing was removed.
+func (r *reducer) run() bool {
+	for v := range r.n + r.m {
+		r.push(int32(v))
+	}
+	for range presolvePasses {
+		before := len(r.steps)
+		r.drain()
+		if r.infeasible || r.stop() {
+			return false
+		}
+		r.dominatedColumns()
+		r.drain()
+		if r.infeasible || r.stop() {
+			return false
+		}
+		r.duplicateRows()
+		r.duplicateColumns()
+		r.drain()
+		if r.infeasible || r.stop() {
+			return false
+		}
+		if len(r.steps)-before <= (r.n+r.m)/1000 {
+			break
+		}
+	}
+	return len(r.steps) > 0
+}
+
+func (r *reducer) alive(v int32) bool { return r.gone[v] == stays }
+
+func (r *reducer) push(v int32) {
+	if !r.queued[v] && r.alive(v) {
+		r.queued[v] = true
+		r.queue = append(r.queue, v)
+	}
+}
+
+// drain applies the cheap reductions to every variable whose surroundings changed.
+func (r *reducer) drain() {
+	for k := 0; k < len(r.queue) && !r.infeasible; k++ {
+		v := r.queue[k]
+		r.queued[v] = false
+		if !r.alive(v) {
+			continue
+		}
+		if int(v) < r.n {
+			r.reduceColumn(v)
+		} else {
+			r.reduceRow(v - int32(r.n))
+		}
+	}
+	r.queue = r.queue[:0]
+}
+
+// removeRow takes row i out.
+func (r *reducer) removeRow(i int32, step reduction) {
+	step.row = i
+	r.gone[int32(r.n)+i] = int32(len(r.steps))
+	r.steps = append(r.steps, step)
+	for k := r.a.rowStart[i]; k < r.a.rowStart[i+1]; k++ {
+		if j := r.a.rowIndex[k]; r.alive(j) {
+			r.count[j]--
+			r.push(j)
+		}
+	}
+}
+
+// leave takes column j out of its rows, holding it at x.
+func (r *reducer) leave(j int32, x float64) {
+	for k := r.a.columnStart[j]; k < r.a.columnStart[j+1]; k++ {
+		v := int32(r.n) + r.a.columnIndex[k]
+		if !r.alive(v) {
+			continue
+		}
+		r.count[v]--
+		if x != 0 {
+			r.lower[v] -= r.a.columnValue[k] * x
+			r.upper[v] -= r.a.columnValue[k] * x
+		}
+		r.push(v)
+	}
+}
+
+// fix removes column j, resting at place.
+func (r *reducer) fix(j int32, place Place) {
+	r.gone[j] = int32(len(r.steps))
+	r.steps = append(r.steps, reduction{kind: fixColumn, column: j, place: place})
+	r.leave(j, r.restingValue(j, place))
+}
+
+func (r *reducer) restingValue(j int32, place Place) float64 {
+	switch place {
+	case AtLower:
+		return r.lower[j]
+	case AtUpper:
+		return r.upper[j]
+	}
+	return 0
+}
+
+// room is the rounding allowed to a bound.
+func room(bound float64) float64 { return 1e-9 * (1 + math.Abs(bound)) }
+
+// reduced returns the form that is left and the numbers of its variables.
+func (r *reducer) reduced() (*form, []int32) {
+	var kept []int32
+	number := make([]int32, r.n)
+	columns, rows, entries := 0, 0, 0
+	for j := range int32(r.n) {
+		if r.alive(j) {
+			number[j] = int32(columns)
+			kept = append(kept, j)
+			columns++
+		}
+	}
+	for i := range int32(r.m) {
+		if v := int32(r.n) + i; r.alive(v) {
+			kept = append(kept, v)
+			rows++
+			entries += int(r.count[v])
+		}
+	}
+	f := &form{cost: make([]float64, columns), lower: make([]float64, len(kept)), upper: make([]float64, len(kept))}
+	a := &matrix{rows: rows, columns: columns}
+	a.rowStart, a.columnStart = make([]int32, rows+1), make([]int32, columns+1)
+	a.rowIndex, a.columnIndex = make([]int32, 0, entries), make([]int32, entries)
+	a.rowValue, a.columnValue = make([]float64, 0, entries), make([]float64, entries)
+	for k, v := range kept {
+		f.lower[k], f.upper[k] = r.lower[v], r.upper[v]
+		if int(v) < r.n {
+			f.cost[k] = r.cost[v]
+			continue
+		}
+		i := v - int32(r.n)
+		for e := r.a.rowStart[i]; e < r.a.rowStart[i+1]; e++ {
+			if j := r.a.rowIndex[e]; r.alive(j) {
+				a.rowIndex = append(a.rowIndex, number[j])
+				a.rowValue = append(a.rowValue, r.a.rowValue[e])
+			}
+		}
+		a.rowStart[k-columns+1] = int32(len(a.rowIndex))
+	}
+	a.byColumn()
+	f.a = a
+	return f, kept
+}

@@ -1,0 +1,258 @@
+package solver
+
+import "math"
+
+// reduceColumn tries the reductions that look at column j alone.
+func (r *reducer) reduceColumn(j int32) {
+	lower, upper := r.lower[j], r.upper[j]
+	switch {
+	case lower > upper:
+		r.infeasible = true
+	case lower == upper:
+		r.fix(j, AtLower)
+	case r.count[j] == 0:
+		r.emptyColumn(j)
+	case r.count[j] == 1:
+		r.singletonColumn(j)
+	}
+}
+
+// emptyColumn fixes a column without coefficients where it costs least, if there is such a place.
+func (r *reducer) emptyColumn(j int32) {
+	lower, upper := !math.IsInf(r.lower[j], -1), !math.IsInf(r.upper[j], 1)
+	switch {
+	case r.cost[j] > 0 && lower:
+		r.fix(j, AtLower)
+	case r.cost[j] < 0 && upper:
+		r.fix(j, AtUpper)
+	case r.cost[j] != 0:
+	case lower && (!upper || math.Abs(r.lower[j]) <= math.Abs(r.upper[j])):
+		r.fix(j, AtLower)
+	case upper:
+		r.fix(j, AtUpper)
+	default:
+		r.fix(j, Zero)
+	}
+}
+
+// singletonColumn removes a column that stands in one row, where it acts as that row's slack.
+func (r *reducer) singletonColumn(j int32) {
+	var i int32
+	a := 0.0
+	for k := r.a.columnStart[j]; k < r.a.columnStart[j+1]; k++ {
+		if r.alive(int32(r.n) + r.a.columnIndex[k]) {
+			i, a = r.a.columnIndex[k], r.a.columnValue[k]
+		}
+	}
+	v := int32(r.n) + i
+	if r.count[v] < 2 || math.Abs(a) < 1e-3*r.largestInRow(i) {
+		return
+	}
+	equality := r.lower[v] == r.upper[v]
+	if r.cost[j] != 0 && !equality {
+		r.substituteOneSided(i, j, a)
+		return
+	}
+	least, most := r.activityWithout(i, j)
+	step := reduction{kind: absorbSlack, row: i, column: j, a: a, cost: r.cost[j], lower: r.lower[v], upper: r.upper[v]}
+	if equality && r.freeWithin((r.lower[v]-most)/a, (r.lower[v]-least)/a, j) {
+		r.takeOutOfCosts(i, j, a)
+		r.substitute(i, j, step, AtLower)
+		return
+	}
+	r.takeOutOfCosts(i, j, a)
+	low, high := a*r.lower[j], a*r.upper[j]
+	if a < 0 {
+		low, high = high, low
+	}
+	r.lower[v] -= high
+	r.upper[v] -= low
+	r.gone[j] = int32(len(r.steps))
+	r.steps = append(r.steps, step)
+	r.count[v]--
+	r.push(v)
+}
+
+// substituteOneSided removes a costly column of one inequality if, at the limit that the cost drives
+// the row to, the column's bounds never bind.
+func (r *reducer) substituteOneSided(i, j int32, a float64) {
+	v := int32(r.n) + i
+	limit, place := r.lower[v], AtLower
+	if r.cost[j]/a < 0 {
+		limit, place = r.upper[v], AtUpper
+	}
+	if math.IsInf(limit, 0) {
+		return
+	}
+	least, most := r.activityWithout(i, j)
+	if !r.freeWithin((limit-most)/a, (limit-least)/a, j) {
+		return
+	}
+	step := reduction{kind: absorbSlack, row: i, column: j, a: a, cost: r.cost[j], lower: limit, upper: limit}
+	r.takeOutOfCosts(i, j, a)
+	r.substitute(i, j, step, place)
+}
+
+// freeWithin reports whether values between x and y, in either order, all respect the bounds of j.
+func (r *reducer) freeWithin(x, y float64, j int32) bool {
+	if x > y {
+		x, y = y, x
+	}
+	return x >= r.lower[j] && y <= r.upper[j]
+}
+
+// substitute removes column j and row i together.
+func (r *reducer) substitute(i, j int32, step reduction, place Place) {
+	step.kind, step.place = substituteFree, place
+	r.gone[j] = int32(len(r.steps))
+	r.removeRow(i, step)
+}
+
+// takeOutOfCosts replaces column j in the objective by means of row i.
+func (r *reducer) takeOutOfCosts(i, j int32, a float64) {
+	if r.cost[j] == 0 {
+		return
+	}
+	r.shiftCosts(i, -r.cost[j]/a)
+	r.cost[j] = 0
+	for k := r.a.rowStart[i]; k < r.a.rowStart[i+1]; k++ {
+		r.push(r.a.rowIndex[k])
+	}
+}
+
+// shiftCosts adds t times row i to the costs, rounding of cancelled ones taken as zero.
+func (r *reducer) shiftCosts(i int32, t float64) {
+	for k := r.a.rowStart[i]; k < r.a.rowStart[i+1]; k++ {
+		j := r.a.rowIndex[k]
+		old := r.cost[j]
+		part := t * r.a.rowValue[k]
+		r.cost[j] = old + part
+		if math.Abs(r.cost[j]) < 1e-14*(math.Abs(old)+math.Abs(part)) {
+			r.cost[j] = 0
+		}
+	}
+}
+
+func (r *reducer) largestInRow(i int32) float64 {
+	most := 0.0
+	for k := r.a.rowStart[i]; k < r.a.rowStart[i+1]; k++ {
+		if r.alive(r.a.rowIndex[k]) {
+			most = max(most, math.Abs(r.a.rowValue[k]))
+		}
+	}
+	return most
+}
+
+// activityWithout is activityRange with column j left out.
+func (r *reducer) activityWithout(i, j int32) (least, most float64) {
+	for k := r.a.rowStart[i]; k < r.a.rowStart[i+1]; k++ {
+		c := r.a.rowIndex[k]
+		if c == j || !r.alive(c) {
+			continue
+		}
+		a := r.a.rowValue[k]
+		if a > 0 {
+			least += a * r.lower[c]
+			most += a * r.upper[c]
+		} else {
+			least += a * r.upper[c]
+			most += a * r.lower[c]
+		}
+	}
+	return least, most
+}
+
+// dominatedColumns fixes columns whose reduced cost has one sign for every dual value that the rows and
+// the singleton columns allow.
+func (r *reducer) dominatedColumns() {
+	low, high := make([]float64, r.m), make([]float64, r.m)
+	for i := range r.m {
+		low[i], high[i] = math.Inf(-1), math.Inf(1)
+		v := r.n + i
+		if math.IsInf(r.upper[v], 1) {
+			low[i] = 0
+		}
+		if math.IsInf(r.lower[v], -1) {
+			high[i] = 0
+		}
+	}
+	bySign := func(j int32) (least, most float64) { return r.reducedCostRange(j, low, high) }
+	for j := range int32(r.n) {
+		if !r.alive(j) || r.count[j] == 0 {
+			continue
+		}
+		// Signs of dual values alone: moving the column to its bound can only help.
+		least, most := bySign(j)
+		switch {
+		case least >= 0 && !math.IsInf(r.lower[j], -1):
+			r.fix(j, AtLower)
+		case most <= 0 && !math.IsInf(r.upper[j], 1):
+			r.fix(j, AtUpper)
+		}
+	}
+	r.boundDuals(low, high)
+	for j := range int32(r.n) {
+		if !r.alive(j) || r.count[j] == 0 {
+			continue
+		}
+		least, most := bySign(j)
+		margin := 1e-9 * (1 + math.Abs(r.cost[j]))
+		switch {
+		case least > margin && !math.IsInf(r.lower[j], -1):
+			r.fix(j, AtLower)
+		case most < -margin && !math.IsInf(r.upper[j], 1):
+			r.fix(j, AtUpper)
+		}
+	}
+}
+
+// boundDuals tightens the ranges of dual values by what columns of one row, endless to one side, imply.
+func (r *reducer) boundDuals(low, high []float64) {
+	for j := range int32(r.n) {
+		if !r.alive(j) || r.count[j] != 1 {
+			continue
+		}
+		for k := r.a.columnStart[j]; k < r.a.columnStart[j+1]; k++ {
+			i := r.a.columnIndex[k]
+			if !r.alive(int32(r.n) + i) {
+				continue
+			}
+			a := r.a.columnValue[k]
+			y := r.cost[j] / a
+			if math.IsInf(r.upper[j], 1) { // cost - a·y >= 0
+				if a > 0 {
+					high[i] = min(high[i], y)
+				} else {
+					low[i] = max(low[i], y)
+				}
+			}
+			if math.IsInf(r.lower[j], -1) {
+				if a > 0 {
+					low[i] = max(low[i], y)
+				} else {
+					high[i] = min(high[i], y)
+				}
+			}
+		}
+	}
+}
+
+// reducedCostRange returns the least and largest reduced cost of j over the ranges of dual values.
+func (r *reducer) reducedCostRange(j int32, low, high []float64) (least, most float64) {
+	least, most = r.cost[j], r.cost[j]
+	for k := r.a.columnStart[j]; k < r.a.columnStart[j+1]; k++ {
+		i := r.a.columnIndex[k]
+		if !r.alive(int32(r.n) + i) {
+			continue
+		}
+		a := r.a.columnValue[k]
+		if a > 0 {
+			least -= a * high[i]
+			most -= a * low[i]
+		} else {
+			least -= a * low[i]
+			most -= a * high[i]
+		}
+	}
+	return least, most
+}

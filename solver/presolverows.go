@@ -1,0 +1,139 @@
+package solver
+
+import "math"
+
+// reduceRow tries the reductions that look at row i alone.
+func (r *reducer) reduceRow(i int32) {
+	v := int32(r.n) + i
+	lower, upper := r.lower[v], r.upper[v]
+	if lower > upper {
+		if lower-upper > room(lower) {
+			r.infeasible = true
+			return
+		}
+		r.upper[v] = lower
+	}
+	switch {
+	case r.count[v] == 0:
+		if lower > room(lower) || upper < -room(upper) {
+			r.infeasible = true
+			return
+		}
+		r.removeRow(i, reduction{kind: dropRow})
+		return
+	case math.IsInf(lower, -1) && math.IsInf(upper, 1):
+		r.removeRow(i, reduction{kind: dropRow})
+		return
+	case r.count[v] == 1:
+		r.rowToBound(i)
+		return
+	}
+	least, most := r.activityRange(i)
+	low, high := least >= lower-room(lower)*1e-3, most <= upper+room(upper)*1e-3
+	switch {
+	case least > upper+room(upper) || most < lower-room(lower):
+		r.infeasible = true
+	case low && high:
+		r.removeRow(i, reduction{kind: dropRow})
+	case !math.IsInf(most, 1) && most <= lower:
+		r.forceRow(i, true)
+	case !math.IsInf(least, -1) && least >= upper:
+		r.forceRow(i, false)
+	}
+}
+
+// activityRange returns the least and largest value of row i over the column bounds.
+func (r *reducer) activityRange(i int32) (least, most float64) {
+	for k := r.a.rowStart[i]; k < r.a.rowStart[i+1]; k++ {
+		j := r.a.rowIndex[k]
+		if !r.alive(j) {
+			continue
+		}
+		a := r.a.rowValue[k]
+		if a > 0 {
+			least += a * r.lower[j]
+			most += a * r.upper[j]
+		} else {
+			least += a * r.upper[j]
+			most += a * r.lower[j]
+		}
+	}
+	return least, most
+}
+
+// rowToBound turns a row with one column into bounds of that column.
+func (r *reducer) rowToBound(i int32) {
+	v := int32(r.n) + i
+	for k := r.a.rowStart[i]; k < r.a.rowStart[i+1]; k++ {
+		j := r.a.rowIndex[k]
+		if !r.alive(j) {
+			continue
+		}
+		a := r.a.rowValue[k]
+		if math.Abs(a) < 1e-7 {
+			return
+		}
+		lower, upper := r.lower[v]/a, r.upper[v]/a
+		if a < 0 {
+			lower, upper = upper, lower
+		}
+		step := reduction{kind: rowToBound, column: j, a: a, lower: r.lower[j], upper: r.upper[j]}
+		if lower > r.upper[j]+room(lower) || upper < r.lower[j]-room(upper) {
+			r.infeasible = true
+			return
+		}
+		if lower > r.lower[j] {
+			r.lower[j], step.low = min(lower, r.upper[j]), true
+		}
+		if upper < r.upper[j] {
+			r.upper[j], step.high = max(upper, r.lower[j]), true
+		}
+		if r.upper[j]-r.lower[j] < 1e-13*(1+math.Abs(r.lower[j])) && r.upper[j] != r.lower[j] {
+			// A span of rounding alone is none.
+			if step.high {
+				r.upper[j] = r.lower[j]
+			} else {
+				r.lower[j] = r.upper[j]
+			}
+		}
+		r.removeRow(i, step)
+		r.push(j)
+		for e := r.a.columnStart[j]; e < r.a.columnStart[j+1]; e++ {
+			r.push(int32(r.n) + r.a.columnIndex[e])
+		}
+		return
+	}
+}
+
+// forceRow fixes every column of row i at the bound that lets the row just meet its lower (upper)
+// limit.
+func (r *reducer) forceRow(i int32, atLower bool) {
+	start := int32(len(r.members))
+	step := int32(len(r.steps))
+	for k := r.a.rowStart[i]; k < r.a.rowStart[i+1]; k++ {
+		if j := r.a.rowIndex[k]; r.alive(j) {
+			r.members = append(r.members, j)
+		}
+	}
+	place := AtUpper
+	if atLower {
+		place = AtLower
+	}
+	r.removeRow(i, reduction{kind: forceRow, other: start, length: int32(len(r.members)) - start, place: place})
+	for k := r.a.rowStart[i]; k < r.a.rowStart[i+1]; k++ {
+		j := r.a.rowIndex[k]
+		if !r.alive(j) {
+			continue
+		}
+		r.gone[j] = step
+		r.leave(j, r.restingValue(j, forcedPlace(r.a.rowValue[k], atLower)))
+	}
+}
+
+// forcedPlace is the bound at which a forcing row holds a column with coefficient a.
+func forcedPlace(a float64, atLower bool) Place {
+	if a > 0 == atLower {
+		return AtUpper
+	}
+	return AtLower
+}
