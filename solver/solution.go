@@ -77,10 +77,14 @@ type Solution struct {
 	// ReducedCost per column that with respect to the value it is held at (Optimal, no integers).
 	Dual        []float64
 	ReducedCost []float64
-	// Basis is the last basis (none for integer problems).
+	// ConeDual holds per cone the derivative of the objective with respect to its upper bound (Optimal,
+	// no integers).
+	ConeDual []float64
+	// Basis is the last basis (none for problems with integers or cones).
 	Basis *Basis
-	// Farkas holds row multipliers y (Infeasible): the row combination y·A x has, within the column
-	// bounds, a smallest value that exceeds the largest value y·s that the row bounds allow.
+	// Farkas holds row multipliers y (Infeasible, no integers or cones): the row combination y·A x has,
+	// within the column bounds, a smallest value that exceeds the largest value y·s that the row
+	// bounds allow.
 	Farkas []float64
 	// Ray holds a direction per column (Unbounded) along which the objective improves for ever.
 	Ray []float64
