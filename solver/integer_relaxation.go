@@ -135,9 +135,6 @@ func (l *relaxation) activityRange(terms []Term) (least, most float64) {
 	return least, most
 }
 
-// bounds returns the bounds of column j now in the session.
-func (l *relaxation) bounds(j int) (lower, upper float64) { return l.lower[j], l.upper[j] }
-
 // set puts bounds for all columns into the session.
 func (l *relaxation) set(lower, upper []float64) {
 	for j := range lower {

@@ -119,11 +119,7 @@ func tinyMixed(r *rand.Rand) *Problem {
 		p.Indicators = append(p.Indicators, Indicator{Column: z, Active: r.IntN(2), Row: row})
 	}
 	if r.IntN(2) == 0 {
-		set := SOS1{}
-		for _, j := range r.Perm(n)[:min(3, n)] {
-			set.Columns = append(set.Columns, j)
-		}
-		p.SOS1 = append(p.SOS1, set)
+		p.SOS1 = append(p.SOS1, SOS1{Columns: r.Perm(n)[:min(3, n)]})
 	}
 	if r.IntN(4) == 0 { // a free column takes the finite bounds from the indicators
 		j := r.IntN(n)
