@@ -119,6 +119,7 @@ met, 5 not proved (nothing is shown).`,
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return exitError{codeUsage, err} })
 	root.AddCommand(newInit(), newBlend(), newAssess(), newProfiles(), newExport())
 	root.AddCommand(newTopics()...)
+	root.AddCommand(newLots())
 	return root
 }
 
