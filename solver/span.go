@@ -50,7 +50,7 @@ func (v *vertex) form(terms []Term) float64 {
 // span returns the interval of δ around zero on which the basis stays optimal.
 func (v *vertex) span(d Direction) basisSpan {
 	span := basisSpan{math.Inf(-1), math.Inf(1), v.rate(d)}
-	n, m := len(v.p.Columns), len(v.p.Rows)
+	m := len(v.p.Rows)
 	if v.slack(d) {
 		return v.slackSpan(d, span)
 	}
@@ -58,33 +58,11 @@ func (v *vertex) span(d Direction) basisSpan {
 	if m == 0 {
 		return span
 	}
-	// unit is how the basic values move per θ; G and κ as in Sensitivity.
-	column := mat.NewVecDense(m, nil)
-	if d.Row >= 0 {
-		column.SetVec(d.Row, 1)
-	} else {
-		for i, row := range v.p.Rows {
-			for _, t := range row.Terms {
-				if t.Column == d.Column {
-					column.SetVec(i, -t.Value)
-				}
-			}
-		}
-	}
-	unit, err := v.solve(false, column)
+	motion, err := v.motion(d)
 	if err != nil {
 		return basisSpan{0, 0, span.rate}
 	}
-	gain := d.Limit
-	weights := make([]float64, n+m)
-	for _, t := range d.Terms {
-		weights[t.Column] = t.Value
-		gain += t.Value * v.value[t.Column]
-	}
-	kappa := 0.0
-	for at, k := range v.head {
-		kappa += weights[k] * unit.AtVec(at)
-	}
+	unit, gain, kappa, weights := motion.unit, motion.gain, motion.kappa, motion.weights
 	// δ as a function of θ; the branch through zero ends where 1 - δκ would vanish.
 	delta := func(theta float64) float64 {
 		if math.IsInf(theta, 0) {
@@ -127,6 +105,7 @@ func (v *vertex) span(d Direction) basisSpan {
 				room = 0
 			}
 			switch {
+			case gain == 0:
 			case room != 0:
 				limit(room / rate)
 			case (side == 0) == (rate*gain > 0): // leaves the bound inward as δ grows
@@ -145,6 +124,52 @@ func (v *vertex) span(d Direction) basisSpan {
 		span.from = math.Max(span.from, 1/kappa)
 	}
 	return span
+}
+
+// motion is how a vertex moves with δ: the basic values by unit·θ, θ = δ·gain/(1-δκ), as in Sensitivity.
+type motion struct {
+	unit        *mat.VecDense
+	gain, kappa float64
+	weights     []float64 // d.Terms by variable
+}
+
+// motion returns how the vertex moves while d holds it.
+func (v *vertex) motion(d Direction) (motion, error) {
+	n, m := len(v.p.Columns), len(v.p.Rows)
+	column := mat.NewVecDense(m, nil)
+	if d.Row >= 0 {
+		column.SetVec(d.Row, 1)
+	} else {
+		for i, row := range v.p.Rows {
+			for _, t := range row.Terms {
+				if t.Column == d.Column {
+					column.SetVec(i, -t.Value)
+				}
+			}
+		}
+	}
+	unit, err := v.solve(false, column)
+	if err != nil {
+		return motion{}, err
+	}
+	largest := 0.0
+	for _, k := range v.head {
+		largest = math.Max(largest, math.Abs(v.value[k]))
+	}
+	mo := motion{unit: unit, gain: d.Limit, weights: make([]float64, n+m)}
+	size := math.Abs(d.Limit)
+	for _, t := range d.Terms {
+		mo.weights[t.Column] = t.Value
+		mo.gain += t.Value * v.value[t.Column]
+		size += math.Abs(t.Value) * largest
+	}
+	if math.Abs(mo.gain) <= 1e-14*size {
+		mo.gain = 0 // but for rounding: the vertex stands still
+	}
+	for at, k := range v.head {
+		mo.kappa += mo.weights[k] * unit.AtVec(at)
+	}
+	return mo, nil
 }
 
 // slackSpan is the span when the limit does not hold the optimum: it ends where the limit reaches it.

@@ -119,7 +119,6 @@ met, 5 not proved (nothing is shown).`,
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return exitError{codeUsage, err} })
 	root.AddCommand(newInit(), newBlend(), newAssess(), newProfiles(), newExport())
 	root.AddCommand(newTopics()...)
-	root.AddCommand(newLots())
 	return root
 }
 
