@@ -35,6 +35,9 @@ const (
 type exitError struct {
 	code int
 	err  error
+	// show says that what was written is to be shown although the code is a failure's: it claims
+	// nothing that was not proved.
+	show bool
 }
 
 func (e exitError) Error() string {
@@ -47,7 +50,7 @@ func (e exitError) Error() string {
 func (e exitError) Unwrap() error { return e.err }
 
 func usage(format string, args ...any) error {
-	return exitError{codeUsage, fmt.Errorf(format, args...)}
+	return exitError{code: codeUsage, err: fmt.Errorf(format, args...)}
 }
 
 // Main runs the command line args (without the program's name) and returns the exit code. Standard
@@ -63,7 +66,8 @@ func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	root.SetErr(stderr)
 	err := root.ExecuteContext(ctx)
 	code := codeOf(err)
-	if code == codeAnswered || code == codeUnmet {
+	var exit exitError
+	if code == codeAnswered || code == codeUnmet || errors.As(err, &exit) && exit.show {
 		if _, werr := stdout.Write(out.Bytes()); werr != nil {
 			err, code = werr, codeFailure
 		}
@@ -116,8 +120,8 @@ met, 5 not proved (nothing is shown).`,
 		},
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
-	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return exitError{codeUsage, err} })
-	root.AddCommand(newInit(), newBlend(), newAssess(), newProfiles(), newExport())
+	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return exitError{code: codeUsage, err: err} })
+	root.AddCommand(newInit(), newBlend(), newAssess(), newProfiles(), newExport(), newLP())
 	root.AddCommand(newTopics()...)
 	return root
 }

@@ -24,7 +24,7 @@ func newInit() *cobra.Command {
 			files := []string{"brief.toml", "lots.toml", "prices.csv", "profiles/ingredients/own.toml"}
 			for _, name := range files {
 				if _, err := os.Lstat(filepath.Join(dir, name)); err == nil {
-					return exitError{codeInput, fmt.Errorf("%s is there already; nothing was written", filepath.Join(dir, name))}
+					return exitError{code: codeInput, err: fmt.Errorf("%s is there already; nothing was written", filepath.Join(dir, name))}
 				}
 			}
 			for _, name := range files {

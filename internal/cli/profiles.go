@@ -126,7 +126,7 @@ func newProfilesShow() *cobra.Command {
 			case lib.Markets[name] != nil:
 				return report.Market(out, lib, lib.Markets[name], as.json)
 			}
-			return exitError{codeInput, fmt.Errorf("there is no ingredient, attribute or market %q %s", name, bracketed(tomlfile.DidYouMean(name, everyName(lib))))}
+			return exitError{code: codeInput, err: fmt.Errorf("there is no ingredient, attribute or market %q %s", name, bracketed(tomlfile.DidYouMean(name, everyName(lib))))}
 		},
 	}
 	as.flags(cmd, false)

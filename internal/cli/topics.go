@@ -78,5 +78,10 @@ bittersum/assess/1
                         head_room_share, holds, accepted_unknown_in
   cautions              text, from
 
+bittersum/lp/1
+  status, objective     and bound for integers; columns (value, reduced_cost, at), rows
+                        (activity, dual, at); farkas or ray when there is no optimum;
+                        certificate, proof, second_opinion
+
 bittersum/profiles/1
   items                 the ingredients, attributes or markets asked for`

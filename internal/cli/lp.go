@@ -1,0 +1,62 @@
+package cli
+
+import (
+	"errors"
+	"time"
+
+	"bittersum/internal/lpfile"
+
+	"github.com/spf13/cobra"
+)
+
+func newLP() *cobra.Command {
+	var as format
+	var opt lpfile.Options
+	var log bool
+	cmd := &cobra.Command{
+		Use:   "lp FILE.mps",
+		Short: "Solve any linear or mixed-integer program in MPS",
+		Long: `Solve any linear or mixed-integer program that stands in an MPS file, in the free
+or the fixed layout: status, objective, primal and dual values, certificate.
+
+The exit code is 0 for an optimum, 4 when there is none (infeasible or
+unbounded), 5 when nothing is proved or a limit ran out.`,
+		Example: "  bittersum export demo:bitter-orange --out drink.mps\n  bittersum lp drink.mps --exact",
+		Args:    exactly("a file"),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if log {
+				opt.Log = cmd.ErrOrStderr()
+			}
+			result, err := lpfile.Run(cmd.Context(), args[0], opt)
+			var file *lpfile.FileError
+			if errors.As(err, &file) {
+				return exitError{code: codeInput, err: err}
+			}
+			if err != nil {
+				return err
+			}
+			if as.json {
+				err = lpfile.JSON(cmd.OutOrStdout(), result)
+			} else {
+				err = lpfile.Text(cmd.OutOrStdout(), result)
+			}
+			if err != nil {
+				return err
+			}
+			if code := result.Code(); code != codeAnswered {
+				return exitError{code: code, show: true}
+			}
+			return nil
+		},
+	}
+	as.flags(cmd, false)
+	flags := cmd.Flags()
+	flags.BoolVar(&opt.Exact, "exact", false, "prove the outcome in rational arithmetic")
+	flags.DurationVar(&opt.SecondOpinion, "second-opinion", 0, "ask an independent solver too, for at most this `time`")
+	flags.DurationVar(&opt.Solve.Time, "time", 0, "stop after this `time`")
+	flags.IntVar(&opt.Solve.Iterations, "iterations", 0, "stop after so many simplex iterations")
+	flags.IntVar(&opt.Solve.Nodes, "nodes", 0, "stop after so many branch-and-bound nodes")
+	flags.BoolVar(&log, "log", false, "write the iteration log to standard error")
+	cmd.Flags().Lookup("second-opinion").NoOptDefVal = (10 * time.Second).String()
+	return cmd
+}
