@@ -23,6 +23,12 @@ type Alternatives struct {
 // Solve or nil. The work is done in exact arithmetic, as Prove does it. An error means that p is not a
 // linear program with an optimum, or that the context ended.
 func AlternativeOptima(ctx context.Context, p *Problem, s *Solution) (*Alternatives, error) {
+	if err := p.Check(); err != nil {
+		return nil, err
+	}
+	if p.linear() && s != nil && p.pricesEverything(s) {
+		return onlyOptimum(s.X), nil
+	}
 	d, r, err := settledDictionary(ctx, p, s)
 	if err != nil {
 		return nil, err
@@ -30,16 +36,64 @@ func AlternativeOptima(ctx context.Context, p *Problem, s *Solution) (*Alternati
 	return d.alternatives(r)
 }
 
+func onlyOptimum(x []float64) *Alternatives {
+	return &Alternatives{
+		Unique: true,
+		Low:    slices.Clone(x), High: slices.Clone(x),
+		Vertices: [][]float64{slices.Clone(x)},
+	}
+}
+
+// priceRounding is the share of the terms of a reduced cost that counts as zero, with much to spare.
+const priceRounding = 1e-6
+
+// pricesEverything reports whether moving any nonbasic variable of an optimal s would clearly cost
+// something, so that there is no other optimum.
+func (p *Problem) pricesEverything(s *Solution) bool {
+	b := s.Basis
+	if s.Status != Optimal || b == nil || len(b.Columns) != len(p.Columns) || len(b.Rows) != len(p.Rows) ||
+		len(s.Dual) != len(p.Rows) || len(s.ReducedCost) != len(p.Columns) {
+		return false
+	}
+	size := make([]float64, len(p.Columns))
+	for j, c := range p.Columns {
+		size[j] = math.Abs(c.Cost)
+	}
+	largest := make([]float64, len(p.Rows)) // what a row's price is compared with
+	for i, row := range p.Rows {
+		for _, t := range row.Terms {
+			size[t.Column] += math.Abs(t.Value * s.Dual[i])
+		}
+	}
+	for i, row := range p.Rows {
+		for _, t := range row.Terms {
+			if t.Value != 0 {
+				largest[i] = math.Max(largest[i], size[t.Column]/math.Abs(t.Value))
+			}
+		}
+	}
+	clear := func(price, size, lower, upper float64, at Place) bool {
+		return at == Basic || lower == upper || math.Abs(price) > priceRounding*size
+	}
+	for j, c := range p.Columns {
+		if !clear(s.ReducedCost[j], size[j], c.Lower, c.Upper, b.Columns[j]) {
+			return false
+		}
+	}
+	for i, row := range p.Rows {
+		if !clear(s.Dual[i], largest[i], row.Lower, row.Upper, b.Rows[i]) {
+			return false
+		}
+	}
+	return true
+}
+
 func (d *dictionary) alternatives(r *run) (*Alternatives, error) {
 	n := d.program.columns
 	face := d.view()
 	face.holdOptimum()
 	vertex := face.worths()[:n]
-	result := &Alternatives{
-		Unique: true,
-		Low:    floats(vertex), High: floats(vertex),
-		Vertices: [][]float64{floats(vertex)},
-	}
+	result := onlyOptimum(floats(vertex))
 	if face.rigid() {
 		return result, nil
 	}

@@ -3,6 +3,7 @@ package solver
 import (
 	"context"
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -52,6 +53,13 @@ func TestAlternativeOptimaProperties(t *testing.T) {
 		best := prove(t, p, nil)
 		a, err := AlternativeOptima(context.Background(), p, nil)
 		require.NoError(rt, err)
+		solved, err := Solve(context.Background(), p, Options{})
+		require.NoError(rt, err)
+		quick, err := AlternativeOptima(context.Background(), p, solved)
+		require.NoError(rt, err)
+		require.Equal(rt, a.Unique, quick.Unique)
+		require.InDeltaSlice(rt, finite(a.Low), finite(quick.Low), 1e-9)
+		require.InDeltaSlice(rt, finite(a.High), finite(quick.High), 1e-9)
 		for _, x := range a.Vertices {
 			require.InDelta(rt, float(best.Objective), p.Value(x), 1e-9*(1+math.Abs(p.Value(x))))
 		}
@@ -95,4 +103,13 @@ func hasInfinite(x []float64) bool {
 		}
 	}
 	return false
+}
+
+// finite stands a large number in for infinities, which have no difference.
+func finite(x []float64) []float64 {
+	y := slices.Clone(x)
+	for j := range y {
+		y[j] = math.Max(-1e300, math.Min(1e300, y[j]))
+	}
+	return y
 }

@@ -2,8 +2,8 @@ package solver
 
 import (
 	"context"
+	"errors"
 	"math"
-	"math/big"
 	"slices"
 )
 
@@ -22,15 +22,17 @@ type Conflict struct {
 type ConflictOptions struct {
 	// Basis is one to begin from, usually that of the infeasible outcome of Solve.
 	Basis *Basis
-	// Reluctance, if set, says how unwelcome a limit is in the set: one of higher reluctance is named
-	// only if all limits of lower reluctance, and those already found needed, do not conflict without
-	// it. Limits that nobody can change, such as a law's, are best given a high one.
+	// Reluctance says how unwelcome a limit is in the set: one of higher reluctance is named only if
+	// all limits of lower reluctance, and those already found needed, do not conflict without it.
+	// Limits that nobody can change, such as a law's, are best given a high one. If it is nil, rows
+	// have one and column bounds zero, so that the set holds few rows.
 	Reluctance func(Bound) int
 }
 
-// FindConflict returns an irreducible set of limits in conflict, as found and checked in exact
-// arithmetic: the set is infeasible, and each of its members left out makes it feasible. An error means
-// that p is malformed or more than linear, or that the context ended.
+// FindConflict returns an irreducible set of limits in conflict. It is searched for in floating-point
+// arithmetic, and found and checked in exact arithmetic among the limits that the search leaves: the
+// set is infeasible, and each of its members left out makes it feasible. An error means that p is
+// malformed or more than linear, or that the context ended.
 //
 // The row of a dictionary at which the dual simplex can't go on is such a set (J. Gleeson and J. Ryan,
 // Identifying minimally infeasible subsystems of inequalities, ORSA Journal on Computing 2, 1990). A
@@ -43,136 +45,58 @@ func FindConflict(ctx context.Context, p *Problem, opt ConflictOptions) (*Confli
 	if !p.linear() {
 		return nil, errNotLinear
 	}
-	d := newExactProgram(p).dictionary()
-	f := &conflictFilter{d: d, run: &run{ctx: ctx, pivots: -1}}
-	if v := d.crossed(); v >= 0 {
-		return &Conflict{Members: []Bound{f.named(v, AtLower), f.named(v, AtUpper)}}, nil
+	if v := newExactProgram(p).crossed(); v >= 0 {
+		e := exactProgram{columns: len(p.Columns)}
+		return &Conflict{Members: []Bound{{e.variable(v), LowerSide}, {e.variable(v), UpperSide}}}, nil
 	}
-	if !d.load(ctx, opt.Basis) {
-		return nil, ctx.Err()
-	}
-	d.setCosts(nil)
-	members, err := f.conflict()
-	if err != nil {
-		return nil, err
-	}
-	if members == nil {
-		return &Conflict{Feasible: true}, nil
-	}
-	if opt.Reluctance != nil {
-		if members, err = f.filter(members, opt.Reluctance); err != nil {
-			return nil, err
-		}
-	}
-	slices.SortFunc(members, compareVariableSides)
-	conflict := &Conflict{Members: make([]Bound, len(members))}
-	for k, m := range members {
-		conflict.Members[k] = f.named(m.variable, m.at)
-	}
-	if err := verifyConflict(f.run, p, conflict.Members); err != nil {
-		return nil, err
-	}
-	return conflict, nil
-}
-
-// variableSide is a Bound of a dictionary.
-type variableSide struct {
-	variable int
-	at       Place
-}
-
-func compareVariableSides(a, b variableSide) int {
-	if a.variable != b.variable {
-		return a.variable - b.variable
-	}
-	return int(a.at) - int(b.at)
-}
-
-// conflictFilter drops and restores bounds of one dictionary.
-type conflictFilter struct {
-	d   *dictionary
-	run *run
-}
-
-func (f *conflictFilter) named(v int, at Place) Bound {
-	side := LowerSide
-	if at == AtUpper {
-		side = UpperSide
-	}
-	return Bound{f.d.program.variable(v), side}
-}
-
-// conflict returns an irreducible conflict of the dictionary's bounds, or nil if there is none.
-func (f *conflictFilter) conflict() ([]variableSide, error) {
-	end, row := f.d.dual(f.run, false)
-	switch end {
-	case stopped:
-		return nil, f.run.ctx.Err()
-	case settled:
-		return nil, nil
-	}
-	return f.d.blockedBounds(row), nil
-}
-
-// blockedBounds returns the bounds that keep a row's variable from meeting its own. Each of the others
-// holds a different nonbasic variable, so without any one of them the row could be met.
-func (d *dictionary) blockedBounds(row int) []variableSide {
-	var gap, drift big.Int
-	at := AtLower
-	if d.room(row, AtUpper, &gap, &drift) && lexicographicSign(&gap, &drift) < 0 {
-		at = AtUpper
-	}
-	members := []variableSide{{d.head[row], at}}
-	for j, v := range d.cobasis {
-		if s := d.table[row][j].Sign(); s != 0 {
-			holds := AtLower
-			if (s > 0) == (at == AtLower) {
-				holds = AtUpper
+	reluctance := opt.Reluctance
+	if reluctance == nil {
+		reluctance = func(b Bound) int {
+			if b.Row {
+				return 1
 			}
-			members = append(members, variableSide{v, holds})
+			return 0
 		}
 	}
-	return members
-}
-
-// drop makes a bound infinite and returns it for restore.
-func (f *conflictFilter) drop(m variableSide) *big.Int {
-	d := f.d
-	bound := d.bound(m.variable, m.at)
-	if m.at == AtLower {
-		d.lower = without(d.lower, m.variable)
-	} else {
-		d.upper = without(d.upper, m.variable)
+	members, err := searchConflict(ctx, p, opt.Basis, reluctance)
+	if err == nil {
+		members, err = settleConflict(ctx, p, members, nil)
 	}
-	f.rest(m.variable)
-	return bound
-}
-
-func (f *conflictFilter) restore(m variableSide, bound *big.Int) {
-	if m.at == AtLower {
-		f.d.lower[m.variable] = bound
-	} else {
-		f.d.upper[m.variable] = bound
+	// Floating-point arithmetic forgives small conflicts, so it is not believed when it finds none.
+	if (errors.Is(err, errUndecided) || errors.Is(err, errFeasible)) && newExactProgram(p).small() {
+		members, err = settleConflict(ctx, p, p.everyBound(), reluctance)
 	}
-	f.rest(m.variable)
-}
-
-// rest finds a nonbasic variable a place among its changed bounds.
-func (f *conflictFilter) rest(v int) {
-	if d := f.d; d.place[v] != Basic {
-		d.place[v] = d.rest(v, d.place[v])
-		d.refresh()
+	switch {
+	case errors.Is(err, errFeasible):
+		return &Conflict{Feasible: true}, nil
+	case err != nil:
+		return nil, err
 	}
+	return &Conflict{Members: members}, nil
 }
 
-// filter drops bounds for good as long as a conflict remains without them, the most reluctant first.
-func (f *conflictFilter) filter(members []variableSide, reluctance func(Bound) int) ([]variableSide, error) {
-	least := f.leastReluctance(reluctance)
-	needed := map[variableSide]bool{}
+var (
+	// errUndecided says that floating-point arithmetic did not settle the matter.
+	errUndecided = errors.New("solver: the conflict search did not settle")
+	errFeasible  = errors.New("solver: there is no conflict")
+)
+
+// conflictFinder finds conflicts as bounds are dropped and restored.
+type conflictFinder interface {
+	// conflict returns a conflict of the bounds that are left, nil if there is none.
+	conflict() ([]Bound, error)
+	drop(Bound)
+	restore(Bound)
+}
+
+// filterConflict drops bounds for good as long as a conflict remains without them, the most reluctant
+// first, and returns the conflict that is left.
+func filterConflict(f conflictFinder, members []Bound, reluctance func(Bound) int, least int) ([]Bound, error) {
+	needed := map[Bound]bool{}
 	for {
 		worst, found := least, -1
 		for k, m := range members {
-			if level := reluctance(f.named(m.variable, m.at)); level > worst && !needed[m] {
+			if level := reluctance(m); level > worst && !needed[m] {
 				worst, found = level, k
 			}
 		}
@@ -180,7 +104,7 @@ func (f *conflictFilter) filter(members []variableSide, reluctance func(Bound) i
 			return members, nil
 		}
 		m := members[found]
-		bound := f.drop(m)
+		f.drop(m)
 		rest, err := f.conflict()
 		if err != nil {
 			return nil, err
@@ -190,74 +114,136 @@ func (f *conflictFilter) filter(members []variableSide, reluctance func(Bound) i
 			continue
 		}
 		needed[m] = true
-		f.restore(m, bound)
+		f.restore(m)
 	}
 }
 
-func (f *conflictFilter) leastReluctance(reluctance func(Bound) int) int {
-	least := math.MaxInt
-	for v := range f.d.place {
-		for _, at := range [...]Place{AtLower, AtUpper} {
-			if f.d.bound(v, at) != nil {
-				least = min(least, reluctance(f.named(v, at)))
-			}
+// everyBound lists the finite bounds of p.
+func (p *Problem) everyBound() []Bound {
+	var all []Bound
+	add := func(v Variable, lower, upper float64) {
+		if lower > -Huge {
+			all = append(all, Bound{v, LowerSide})
 		}
+		if upper < Huge {
+			all = append(all, Bound{v, UpperSide})
+		}
+	}
+	for j, c := range p.Columns {
+		add(ColumnVariable(j), c.Lower, c.Upper)
+	}
+	for i, r := range p.Rows {
+		add(RowVariable(i), r.Lower, r.Upper)
+	}
+	return all
+}
+
+func leastReluctance(bounds []Bound, reluctance func(Bound) int) int {
+	least := math.MaxInt
+	for _, b := range bounds {
+		least = min(least, reluctance(b))
 	}
 	return least
 }
 
-// verifyConflict returns an error unless the members conflict and no longer do without any one of them. It
-// builds the program anew, of the members alone.
-func verifyConflict(r *run, p *Problem, members []Bound) error {
-	d, variables := conflictProgram(p, members)
-	f := &conflictFilter{d: d, run: r}
-	if rest, err := f.conflict(); err != nil || rest == nil {
-		return orDefect(err, "the limits found do not conflict")
+// searchConflict looks for a conflict without reluctant members in floating-point arithmetic.
+func searchConflict(ctx context.Context, p *Problem, start *Basis, reluctance func(Bound) int) ([]Bound, error) {
+	q := p.Clone()
+	for j := range q.Columns {
+		q.Columns[j].Cost = 0
 	}
-	for k, member := range members {
-		m := variableSide{variables[k], AtLower}
-		if member.Side == UpperSide {
-			m.at = AtUpper
-		}
-		bound := f.drop(m)
-		if rest, err := f.conflict(); err != nil || rest != nil {
-			return orDefect(err, "the conflict found is not irreducible")
-		}
-		f.restore(m, bound)
+	session, err := NewSession(q, Options{Start: start})
+	if err != nil {
+		return nil, err
 	}
-	return nil
+	f := &sessionFinder{ctx: ctx, session: session, original: p}
+	members, err := f.conflict()
+	if err != nil {
+		return nil, err
+	}
+	if members == nil {
+		return nil, errFeasible
+	}
+	return filterConflict(f, members, reluctance, leastReluctance(p.everyBound(), reluctance))
 }
 
-// conflictProgram returns a dictionary of the members' rows and of no other limits than the members,
-// and the number that each member's variable has in it.
-func conflictProgram(p *Problem, members []Bound) (d *dictionary, variables []int) {
-	q := &Problem{Columns: make([]Column, len(p.Columns))}
-	for j := range q.Columns {
-		q.Columns[j] = Column{Lower: -Inf, Upper: Inf}
+// sessionFinder is a conflictFinder by the engine.
+type sessionFinder struct {
+	ctx      context.Context
+	session  *Session
+	original *Problem
+}
+
+func (f *sessionFinder) conflict() ([]Bound, error) {
+	s, err := f.session.Solve(f.ctx)
+	switch {
+	case err != nil:
+		return nil, err
+	case s.Status == Optimal:
+		return nil, nil
+	case f.ctx.Err() != nil:
+		return nil, f.ctx.Err()
+	case s.Status != Infeasible || s.Farkas == nil:
+		return nil, errUndecided
 	}
-	rows := map[int]int{}
-	variables = make([]int, len(members))
-	for k, member := range members {
-		v := member.Variable
-		if v.Row {
-			i, seen := rows[v.Index]
-			if !seen {
-				i = q.AddRow(Row{Lower: -Inf, Upper: Inf, Terms: p.Rows[v.Index].Terms})
-				rows[v.Index] = i
-			}
-			v = RowVariable(i)
+	return f.session.Problem().support(s.Farkas), nil
+}
+
+func (f *sessionFinder) drop(b Bound) {
+	lower, upper := f.session.Problem().bounds(b.Variable)
+	if b.Side == LowerSide {
+		f.set(b.Variable, -Inf, *upper)
+	} else {
+		f.set(b.Variable, *lower, Inf)
+	}
+}
+
+func (f *sessionFinder) restore(b Bound) {
+	lower, upper := f.session.Problem().bounds(b.Variable)
+	fromLower, fromUpper := f.original.bounds(b.Variable)
+	if b.Side == LowerSide {
+		f.set(b.Variable, *fromLower, *upper)
+	} else {
+		f.set(b.Variable, *lower, *fromUpper)
+	}
+}
+
+func (f *sessionFinder) set(v Variable, lower, upper float64) {
+	if v.Row {
+		f.session.SetRowBounds(v.Index, lower, upper)
+	} else {
+		f.session.SetColumnBounds(v.Index, lower, upper)
+	}
+}
+
+// supportRounding is the share of the terms of a sum of multipliers that counts as zero.
+const supportRounding = 1e-9
+
+// support returns the bounds that Farkas multipliers make use of.
+func (p *Problem) support(y []float64) []Bound {
+	combined, size := make([]float64, len(p.Columns)), make([]float64, len(p.Columns))
+	var rows []Bound
+	for i, row := range p.Rows {
+		switch {
+		case y[i] > 0:
+			rows = append(rows, RowBound(i, UpperSide))
+		case y[i] < 0:
+			rows = append(rows, RowBound(i, LowerSide))
 		}
-		fromLower, fromUpper := p.bounds(member.Variable)
-		lower, upper := q.bounds(v)
-		if member.Side == LowerSide {
-			*lower = *fromLower
-		} else {
-			*upper = *fromUpper
-		}
-		variables[k] = v.Index
-		if v.Row {
-			variables[k] += len(q.Columns)
+		for _, t := range row.Terms {
+			combined[t.Column] += y[i] * t.Value
+			size[t.Column] += math.Abs(y[i] * t.Value)
 		}
 	}
-	return newExactProgram(q).dictionary(), variables
+	var columns []Bound
+	for j, t := range combined {
+		switch {
+		case math.Abs(t) <= supportRounding*size[j]:
+		case t > 0:
+			columns = append(columns, ColumnBound(j, LowerSide))
+		default:
+			columns = append(columns, ColumnBound(j, UpperSide))
+		}
+	}
+	return slices.DeleteFunc(append(columns, rows...), func(b Bound) bool { return p.checkSide(b) != nil })
 }

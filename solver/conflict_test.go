@@ -241,3 +241,18 @@ func BenchmarkFindConflict(b *testing.B) {
 		}
 	}
 }
+
+// A conflict smaller than the engine's tolerance is found all the same, and a program that only just
+// holds together is left alone.
+func TestFindConflictBelowTolerance(t *testing.T) {
+	p := &Problem{Columns: []Column{{Upper: Inf}, {Upper: Inf}}}
+	p.AddRow(Row{Lower: -Inf, Upper: 1, Terms: []Term{{0, 1}, {1, 1}}})
+	p.AddRow(Row{Lower: 1.0000000000001, Upper: Inf, Terms: []Term{{0, 1}, {1, 1}}})
+	c, err := FindConflict(context.Background(), p, ConflictOptions{})
+	require.NoError(t, err)
+	require.Equal(t, []Bound{RowBound(0, UpperSide), RowBound(1, LowerSide)}, c.Members)
+	p.Rows[1].Lower = 1
+	c, err = FindConflict(context.Background(), p, ConflictOptions{})
+	require.NoError(t, err)
+	require.True(t, c.Feasible)
+}

@@ -16,7 +16,10 @@ func (e errNotOptimal) Error() string {
 	return fmt.Sprintf("solver: there is no optimum to explain: the problem is %v", Status(e))
 }
 
-// settled returns an optimal dictionary of p, begun from the basis of s.
+// errTooLarge is returned by functions that need an exact dictionary of a program too large for one.
+var errTooLarge = errors.New("solver: the program is too large to be explained in exact arithmetic")
+
+// settledDictionary returns an optimal dictionary of p, begun from the basis of s.
 func settledDictionary(ctx context.Context, p *Problem, s *Solution) (*dictionary, *run, error) {
 	if err := p.Check(); err != nil {
 		return nil, nil, err
@@ -24,10 +27,14 @@ func settledDictionary(ctx context.Context, p *Problem, s *Solution) (*dictionar
 	if !p.linear() {
 		return nil, nil, errNotLinear
 	}
-	d := newExactProgram(p).dictionary()
-	if d.crossed() >= 0 {
+	e := newExactProgram(p)
+	if e.crossed() >= 0 {
 		return nil, nil, errNotOptimal(Infeasible)
 	}
+	if !e.small() {
+		return nil, nil, errTooLarge
+	}
+	d := e.dictionary()
 	r := &run{ctx: ctx, pivots: -1}
 	if s != nil && !d.load(ctx, s.Basis) {
 		return nil, nil, ctx.Err()

@@ -58,7 +58,11 @@ func feasibilityDictionary(ctx context.Context, p *Problem, s *Solution) (*dicti
 	if !p.linear() {
 		return nil, nil, errNotLinear
 	}
-	d := newExactProgram(p).dictionary()
+	e := newExactProgram(p)
+	if !e.small() {
+		return nil, nil, errTooLarge
+	}
+	d := e.dictionary()
 	if s != nil && !d.load(ctx, s.Basis) {
 		return nil, nil, ctx.Err()
 	}
@@ -85,44 +89,43 @@ func (d *dictionary) relaxOne(r *run, p *Problem, limit Bound) (SingleRelaxation
 	v := e.number(limit.Variable)
 	result := SingleRelaxation{Bound: limit}
 	lower, upper := p.bounds(limit.Variable)
-	f := &conflictFilter{d: d.view(), run: r}
+	d = d.view()
 	toward := big.NewRat(-1, 1) // the cost that draws the variable upward
-	if limit.Side == LowerSide {
-		result.Now = *lower
-		f.drop(variableSide{v, AtLower})
-	} else {
+	if result.Now = *lower; limit.Side == UpperSide {
 		result.Now = *upper
 		toward.SetInt64(1)
-		f.drop(variableSide{v, AtUpper})
 	}
-	if f.d.crossed() >= 0 {
+	d.dropBound(v, limit.Side)
+	if d.crossed() >= 0 {
 		return result, nil
 	}
-	rest, err := f.conflict()
-	if err != nil || rest != nil {
-		return result, err
+	switch end, _ := d.dual(r, false); end {
+	case stopped:
+		return result, r.ctx.Err()
+	case blocked:
+		return result, nil
 	}
 	nearest := make([]*big.Rat, e.columns+e.rows)
 	nearest[v] = toward
-	f.d.setCosts(nearest)
-	switch end, _ := f.d.primal(r); end {
+	d.setCosts(nearest)
+	switch end, _ := d.primal(r); end {
 	case stopped:
 		return result, r.ctx.Err()
 	case blocked:
 		return result, errors.New("solver: a limit in the way of nothing can't be relaxed")
 	}
 	result.Possible = true
-	result.To = float(f.d.worth(v))
-	f.d.holdOptimum()
-	f.d.setCosts(e.cost)
-	switch end, _ := f.d.primal(r); end {
+	result.To = float(d.worth(v))
+	d.holdOptimum()
+	d.setCosts(e.cost)
+	switch end, _ := d.primal(r); end {
 	case stopped:
 		return result, r.ctx.Err()
 	case blocked:
 		result.Status = Unbounded
 	default:
 		result.Status = Optimal
-		x := f.d.worths()[:e.columns]
+		x := d.worths()[:e.columns]
 		result.Objective, result.X = float(e.objective(x)), floats(x)
 	}
 	return result, nil
