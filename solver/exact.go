@@ -66,7 +66,8 @@ func floats(x []*big.Rat) []float64 {
 // checked against the problem's figures before it is returned.
 //
 // opt.Iterations caps the exact pivots and opt.Time the wall time; reaching either gives status Limit.
-// The work grows with rows × columns × basic columns and suits problems up to some hundred rows.
+// A basis that proves its outcome as it stands is checked by sparse means, whatever the size; pivots take
+// a dense dictionary and are tried up to rows × columns = 250 000 only.
 // An error means that p is malformed.
 func Prove(ctx context.Context, p *Problem, s *Solution, opt Options) (*Proof, error) {
 	if err := p.Check(); err != nil {
@@ -84,18 +85,38 @@ func Prove(ctx context.Context, p *Problem, s *Solution, opt Options) (*Proof, e
 	if opt.Iterations > 0 {
 		r.pivots = opt.Iterations
 	}
-	d := newExactProgram(p).dictionary()
-	if v := d.crossed(); v >= 0 {
+	e := newExactProgram(p)
+	if v := e.crossed(); v >= 0 {
 		return &Proof{Status: Infeasible, Reason: "the bounds of " + p.variableName(v) + " cross"}, nil
 	}
 	basis := opt.Start
 	if s != nil && s.Basis != nil {
 		basis = s.Basis
 	}
+	if proof := e.certify(ctx, basis, s); proof != nil {
+		return proof, nil
+	}
+	if !e.small() {
+		return &Proof{Reason: "the basis proves nothing in exact arithmetic, and the program is too large for exact pivots"}, nil
+	}
+	d := e.dictionary()
 	if !d.load(ctx, basis) {
 		return r.limit(d), nil
 	}
 	return d.prove(r), nil
+}
+
+// small reports whether a dictionary of the program is within reach.
+func (e *exactProgram) small() bool { return e.rows*e.columns <= 250_000 }
+
+// crossed returns a variable whose lower bound exceeds its upper bound, or -1.
+func (e *exactProgram) crossed() int {
+	for v := range e.lower {
+		if e.lower[v] != nil && e.upper[v] != nil && e.lower[v].Cmp(e.upper[v]) > 0 {
+			return v
+		}
+	}
+	return -1
 }
 
 func (r *run) limit(d *dictionary) *Proof {

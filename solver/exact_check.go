@@ -12,9 +12,9 @@ func (e *exactProgram) faultOfPoint(proof *Proof) string {
 	var sum, product big.Int
 	for i := range e.rows {
 		sum.SetInt64(0)
-		for j := range n {
-			if a := &e.coefficient[i][j]; a.Sign() != 0 && x[j].Sign() != 0 {
-				sum.Add(&sum, product.Mul(a, x[j]))
+		for k := range e.terms[i] {
+			if t := &e.terms[i][k]; x[t.column].Sign() != 0 {
+				sum.Add(&sum, product.Mul(&t.value, x[t.column]))
 			}
 		}
 		if sum.Cmp(x[n+i]) != 0 {
@@ -55,6 +55,11 @@ func (e *exactProgram) faultOfOptimum(proof *Proof) string {
 	if fault := e.faultOfPoint(proof); fault != "" {
 		return fault
 	}
+	return e.faultOfPrices(proof)
+}
+
+// faultOfPrices is the part of faultOfOptimum that follows faultOfPoint.
+func (e *exactProgram) faultOfPrices(proof *Proof) string {
 	combined := e.combination(proof.Dual)
 	for j, c := range e.cost {
 		d := new(big.Rat).Sub(e.minimized(c), combined[j])
@@ -100,10 +105,9 @@ func (e *exactProgram) combination(y []*big.Rat) []*big.Rat {
 		if multiplier.Sign() == 0 {
 			continue
 		}
-		for j := range sums {
-			if a := &e.coefficient[i][j]; a.Sign() != 0 {
-				sums[j].Add(&sums[j], product.Mul(multiplier, a))
-			}
+		for k := range e.terms[i] {
+			t := &e.terms[i][k]
+			sums[t.column].Add(&sums[t.column], product.Mul(multiplier, &t.value))
 		}
 	}
 	combined := make([]*big.Rat, e.columns)
@@ -163,8 +167,9 @@ func (e *exactProgram) faultOfRay(proof *Proof) string {
 	var sum, product big.Int
 	for i := range e.rows {
 		sum.SetInt64(0)
-		for j := range e.columns {
-			sum.Add(&sum, product.Mul(&e.coefficient[i][j], scaled[0][j]))
+		for k := range e.terms[i] {
+			t := &e.terms[i][k]
+			sum.Add(&sum, product.Mul(&t.value, scaled[0][t.column]))
 		}
 		move = append(move, new(big.Rat).SetFrac(&sum, unit))
 	}

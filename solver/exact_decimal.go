@@ -13,14 +13,32 @@ func Decimal(v float64) *big.Rat {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return nil
 	}
-	r := new(big.Rat)
 	if v == math.Trunc(v) && math.Abs(v) < 1<<53 {
-		return r.SetInt64(int64(v))
+		return new(big.Rat).SetInt64(int64(v))
 	}
-	if _, ok := r.SetString(strconv.FormatFloat(v, 'g', -1, 64)); !ok {
+	if r := shortDecimal(v); r != nil {
+		return r
+	}
+	r, ok := new(big.Rat).SetString(strconv.FormatFloat(v, 'g', -1, 64))
+	if !ok {
 		return nil
 	}
 	return r
+}
+
+// shortDecimal is Decimal for figures with few decimal places, which most are, or nil.
+func shortDecimal(v float64) *big.Rat {
+	scale := int64(10)
+	for range 6 {
+		// A decimal of at most fifteen digits is the only one of its kind to its float64, so if the
+		// rounded product divides back to v it is the shortest that does.
+		m := math.Round(v * float64(scale))
+		if math.Abs(m) < 1e15 && m/float64(scale) == v {
+			return new(big.Rat).SetFrac64(int64(m), scale)
+		}
+		scale *= 10
+	}
+	return nil
 }
 
 // exactBound is Decimal for a bound; nil stands for an infinite one.
@@ -31,7 +49,7 @@ func exactBound(v float64) *big.Rat {
 	return Decimal(v)
 }
 
-// Float returns the float64 nearest to r, and NaN for nil.
+// float returns the float64 nearest to r, and NaN for nil.
 func float(r *big.Rat) float64 {
 	if r == nil {
 		return math.NaN()

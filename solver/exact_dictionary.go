@@ -58,8 +58,9 @@ func (e *exactProgram) dictionary() *dictionary {
 	for i := range m {
 		d.head[i] = n + i
 		d.place[n+i] = Basic
-		for j := range n {
-			d.table[i][j].Set(&e.coefficient[i][j])
+		for k := range e.terms[i] {
+			t := &e.terms[i][k]
+			d.table[i][t.column].Set(&t.value)
 		}
 	}
 	for j := range n {

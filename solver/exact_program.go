@@ -2,6 +2,12 @@ package solver
 
 import "math/big"
 
+// exactTerm is one coefficient other than zero.
+type exactTerm struct {
+	column int
+	value  big.Int
+}
+
 // exactProgram is a problem in exact arithmetic, as a minimisation. Variables are numbered columns
 // first, then the rows' logical variables. Variable v is measured in units of unit[v], chosen so that
 // every coefficient is an integer without a common factor in its row.
@@ -9,10 +15,10 @@ type exactProgram struct {
 	rows, columns int
 	maximize      bool
 	offset        *big.Rat
-	coefficient   [][]big.Int // rows × columns, dense
-	unit          []*big.Rat  // per variable
-	lower, upper  []*big.Rat  // per variable, in the problem's own units; nil is infinite
-	cost          []*big.Rat  // per column, in the problem's own units, negated to maximise
+	terms         [][]exactTerm // per row
+	unit          []*big.Rat    // per variable
+	lower, upper  []*big.Rat    // per variable, in the problem's own units; nil is infinite
+	cost          []*big.Rat    // per column, in the problem's own units, negated to maximise
 }
 
 func newExactProgram(p *Problem) *exactProgram {
@@ -64,7 +70,7 @@ func (e *exactProgram) scale(p *Problem) {
 	for j := range columns {
 		e.unit[j] = new(big.Rat).Inv(columns[j].value())
 	}
-	e.coefficient = make([][]big.Int, e.rows)
+	e.terms = make([][]exactTerm, e.rows)
 	for i, row := range p.Rows {
 		var whole content
 		for k, t := range row.Terms {
@@ -73,10 +79,13 @@ func (e *exactProgram) scale(p *Problem) {
 		}
 		e.unit[e.columns+i] = whole.value()
 		inverse := new(big.Rat).Inv(e.unit[e.columns+i])
-		e.coefficient[i] = make([]big.Int, e.columns)
+		e.terms[i] = make([]exactTerm, 0, len(row.Terms))
 		for k, t := range row.Terms {
-			exact[i][k].Mul(exact[i][k], inverse)
-			e.coefficient[i][t.Column].Set(exact[i][k].Num())
+			if exact[i][k].Sign() != 0 {
+				exact[i][k].Mul(exact[i][k], inverse)
+				e.terms[i] = append(e.terms[i], exactTerm{column: t.Column})
+				e.terms[i][len(e.terms[i])-1].value.Set(exact[i][k].Num())
+			}
 		}
 	}
 }

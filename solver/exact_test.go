@@ -41,6 +41,17 @@ func TestDecimalReadsWhatIsPrinted(t *testing.T) {
 	require.Nil(t, Decimal(math.NaN()))
 }
 
+// Short decimals take a path of their own, which gives what the long one does.
+func TestDecimalPathsAgree(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		v := decimals(rapid.Float64Range(-1e7, 1e7).Draw(rt, "v"), rapid.IntRange(0, 9).Draw(rt, "places"))
+		v *= rapid.SampledFrom([]float64{1, 1e-6, 1e9}).Draw(rt, "unit")
+		long, ok := new(big.Rat).SetString(strconv.FormatFloat(v, 'g', -1, 64))
+		require.True(rt, ok)
+		requireRat(rt, long, Decimal(v))
+	})
+}
+
 // The exact optimum, primal and dual values are those of testdata/textbook, found without any basis.
 func TestProveTextbook(t *testing.T) {
 	for _, c := range textbook(t) {

@@ -92,7 +92,7 @@ type Cost struct {
 // makes no drink at all.
 func Assess(j *brief.Job, r *brief.Recipe) (*Assessment, error) {
 	a := &Assessment{Job: j, Recipe: r}
-	if j.Kind == brief.Drink {
+	if j.Kind == brief.Drink && !r.Batch {
 		a.fill()
 	}
 	for _, p := range a.Recipe.Parts {
@@ -314,7 +314,7 @@ func (a *Assessment) Misses() []string {
 	for _, u := range a.Uses {
 		note("use of", u.Name, u.Verdict)
 	}
-	if a.Job.Kind == brief.Drink && math.Abs(a.Recovered-1) > Tolerance {
+	if a.Job.Kind == brief.Drink && !a.Recipe.Batch && math.Abs(a.Recovered-1) > Tolerance {
 		out = append(out, fmt.Sprintf("the amounts make %.4g L, not 1 L", a.Recovered))
 	}
 	return out

@@ -4,6 +4,7 @@ package brief
 
 import (
 	"math"
+	"time"
 
 	"bittersum/internal/profile"
 )
@@ -58,6 +59,16 @@ type Brief struct {
 	// Prices and Lots are what the price list and the lots file say.
 	Prices map[string]Price
 	Lots   []Lot
+	// Day is the day on which lots must not be past their date; zero when that is not asked.
+	Day time.Time
+	// EveryLot keeps lots that may not be used.
+	EveryLot bool
+
+	// Scales are what the maker weighs with and Packs how ingredients are bought, by name.
+	Scales []Scale
+	Packs  map[string]Pack
+	// BottlingLoss is the share of the finished drink that is lost in filling.
+	BottlingLoss float64
 
 	// own holds attributes and ingredients defined in the brief itself.
 	ownAttributes  []*profile.Attribute

@@ -2,6 +2,8 @@ package brief
 
 import (
 	"fmt"
+	"path/filepath"
+	"strings"
 	"time"
 
 	"bittersum/internal/profile"
@@ -12,6 +14,7 @@ import (
 type Lot struct {
 	Number     string
 	Ingredient string
+	// QuantityKg is what was delivered; see LeftKg for what is on the shelf.
 	QuantityKg float64
 	// PricePerKg is what was paid; NaN when not given.
 	PricePerKg           float64
@@ -20,22 +23,118 @@ type Lot struct {
 	State string
 	// Reason says why a lot is held or refused.
 	Reason string
+	// PackKg is the size of the packs it came in, 0 when not given.
+	PackKg float64
 	// Contents are the certificate's values, which replace the profile's.
 	Contents map[string]profile.Content
-	File     string
-	Line     int
-	Lines    map[string]int // line of each certificate value, by attribute
+	// Draws are what batches took from the lot.
+	Draws []Draw
+	File  string
+	Line  int
+	Lines map[string]int // line of each certificate value, by attribute
 }
 
-// Usable reports whether the lot may go into a batch.
-func (l *Lot) Usable() bool { return l.State == "accepted" && l.QuantityKg > 0 }
+// Draw is what one batch took from a lot. A later draw for the same batch corrects an earlier one, so its
+// amount may be below zero.
+type Draw struct {
+	Batch string
+	Kg    float64
+	On    time.Time
+	Line  int
+}
 
-// readLots reads a lots file: [[lot]] tables with certificate values in [lot.contents.ATTRIBUTE].
-func (b *Brief) readLots(src source, file string) error {
-	doc, err := src.open(file)
-	if err != nil {
-		return err
+// Words for a lot's state.
+const (
+	Accepted = "accepted"
+	Held     = "held"
+	Refused  = "refused"
+)
+
+// overdrawn is how many kg a lot may be drawn below nothing before it counts as wrong: less than any
+// scale shows.
+const overdrawn = 1e-9
+
+// DrawnKg is what batches took from the lot in all.
+func (l *Lot) DrawnKg() float64 {
+	sum := 0.0
+	for _, d := range l.Draws {
+		sum += d.Kg
 	}
+	return sum
+}
+
+// LeftKg is what is on the shelf.
+func (l *Lot) LeftKg() float64 { return max(0, l.QuantityKg-l.DrawnKg()) }
+
+// Expired reports whether the lot is past its date on that day; a zero day is before every date.
+func (l *Lot) Expired(day time.Time) bool {
+	return !l.BestBefore.IsZero() && l.BestBefore.Before(day)
+}
+
+// WhyNot says why the lot may not go into a batch on that day, or "" when it may.
+func (l *Lot) WhyNot(day time.Time) string {
+	because := func(what string) string {
+		if l.Reason != "" {
+			what += " (" + l.Reason + ")"
+		}
+		return what
+	}
+	switch {
+	case l.State == Refused:
+		return because("is refused")
+	case l.State == Held:
+		return because("is held")
+	case l.LeftKg() <= overdrawn:
+		return "is used up"
+	case l.Expired(day):
+		return "expired on " + l.BestBefore.Format(time.DateOnly)
+	}
+	return ""
+}
+
+// Usable reports whether the lot may go into a batch, whatever the day.
+func (l *Lot) Usable() bool { return l.WhyNot(time.Time{}) == "" }
+
+// Lots are what a lots file says.
+type Lots struct {
+	File string
+	Lots []Lot
+}
+
+// Find returns the lot of that number, or nil.
+func (l *Lots) Find(number string) *Lot {
+	for n := range l.Lots {
+		if l.Lots[n].Number == number {
+			return &l.Lots[n]
+		}
+	}
+	return nil
+}
+
+// OpenLots reads a lots file on its own; see ParseLots.
+func OpenLots(path string) (*Lots, error) {
+	text, err := tomlfile.ReadText(path)
+	if err != nil {
+		return nil, err
+	}
+	return ParseLots(path, text)
+}
+
+// IsCSV reports whether a file's name says that it is CSV.
+func IsCSV(name string) bool { return strings.EqualFold(filepath.Ext(name), ".csv") }
+
+// ParseLots reads lots: TOML with [[lot]] tables, certificate values in [lot.contents.ATTRIBUTE] and what
+// batches took in [[draw]] tables; or, when file ends in .csv, a table (see parseLotsCSV). The error is a
+// tomlfile.Faults. Names of ingredients and attributes are not looked up, see CheckLots.
+func ParseLots(file, text string) (*Lots, error) {
+	if IsCSV(file) {
+		return parseLotsCSV(file, text)
+	}
+	doc, err := tomlfile.Parse(file, []byte(text))
+	if err != nil {
+		return nil, err
+	}
+	lots := &Lots{File: file}
 	root := doc.Root()
 	seen := map[string]int{}
 	for _, t := range root.Tables("lot") {
@@ -44,10 +143,70 @@ func (b *Brief) readLots(src source, file string) error {
 			t.Fault("number", fmt.Sprintf("%q stands twice, first on line %d", lot.Number, line), "")
 		}
 		seen[lot.Number] = t.Line("number")
-		b.Lots = append(b.Lots, lot)
+		lots.Lots = append(lots.Lots, lot)
+	}
+	for _, t := range root.Tables("draw") {
+		lots.readDraw(t)
 	}
 	root.Done()
-	return doc.Err()
+	if err := doc.Err(); err != nil {
+		return nil, err
+	}
+	return lots, lots.overdrawn().Err()
+}
+
+func (l *Lots) readDraw(t *tomlfile.Table) {
+	t.Require("lot", "batch", "kg")
+	number := t.String("lot")
+	d := Draw{Batch: t.String("batch"), Kg: t.NumberOr("kg", tomlfile.Any, 0), On: t.Date("on"), Line: t.Line("kg")}
+	t.Done()
+	if number == "" {
+		return
+	}
+	lot := l.Find(number)
+	if lot == nil {
+		t.Fault("lot", fmt.Sprintf("there is no lot %q", number), tomlfile.DidYouMean(number, l.numbers()))
+		return
+	}
+	lot.Draws = append(lot.Draws, d)
+}
+
+func (l *Lots) numbers() []string {
+	var names []string
+	for _, lot := range l.Lots {
+		names = append(names, lot.Number)
+	}
+	return names
+}
+
+// overdrawn notes lots of which batches took more than there was, at the draw that first did.
+func (l *Lots) overdrawn() tomlfile.Faults {
+	var faults tomlfile.Faults
+	for _, lot := range l.Lots {
+		left := lot.QuantityKg
+		for _, d := range lot.Draws {
+			if left-d.Kg < -overdrawn {
+				faults = append(faults, tomlfile.Fault{File: l.File, Line: d.Line,
+					What: fmt.Sprintf("batch %q draws %.6g kg of lot %q, which has %.6g kg left", d.Batch, d.Kg, lot.Number, max(0, left))})
+				break
+			}
+			left -= d.Kg
+		}
+	}
+	return faults
+}
+
+// readLots reads the lots file that the brief names.
+func (b *Brief) readLots(src source, file string) error {
+	text, shown, err := src.text(file)
+	if err != nil {
+		return err
+	}
+	lots, err := ParseLots(shown, text)
+	if err == nil {
+		b.Lots = lots.Lots
+	}
+	return err
 }
 
 func readLot(t *tomlfile.Table) Lot {
@@ -59,22 +218,15 @@ func readLot(t *tomlfile.Table) Lot {
 		PricePerKg: t.NumberOr("price_per_kg", tomlfile.NonNegative, nan),
 		Received:   t.Date("received"),
 		BestBefore: t.Date("best_before"),
-		State:      t.OneOf("state", "accepted", "held", "refused"),
+		State:      t.OneOf("state", Accepted, Held, Refused),
 		Reason:     t.String("reason"),
+		PackKg:     t.NumberOr("pack_kg", tomlfile.Positive, 0),
 		File:       t.File(),
 		Line:       t.Line(""),
 		Contents:   map[string]profile.Content{},
 		Lines:      map[string]int{},
 	}
-	if lot.State == "" {
-		lot.State = "accepted"
-	}
-	if lot.State == "refused" && lot.Reason == "" {
-		t.Fault("state", "a refused lot needs a reason", "")
-	}
-	if !lot.Received.IsZero() && !lot.BestBefore.IsZero() && lot.BestBefore.Before(lot.Received) {
-		t.Fault("best_before", "is before the lot was received", "")
-	}
+	lot.check(func(key, what string) { t.Fault(key, what, "") })
 	if contents := t.Table("contents"); contents != nil {
 		for _, c := range contents.Named() {
 			c.Require("per_g")
@@ -83,7 +235,7 @@ func readLot(t *tomlfile.Table) Lot {
 				Recovery:    c.NumberOr("recovery", tomlfile.Share, nan),
 				SD:          c.NumberOr("sd", tomlfile.NonNegative, 0),
 				CapRecovery: c.NumberOr("cap_recovery", tomlfile.Share, nan),
-				Provenance:  profile.Provenance{Basis: profile.Measured, Source: "certificate of lot " + lot.Number},
+				Provenance:  lot.certificate(),
 			}
 			c.Done()
 			lot.Contents[c.Key()] = content
@@ -92,4 +244,64 @@ func readLot(t *tomlfile.Table) Lot {
 	}
 	t.Done()
 	return lot
+}
+
+func (l *Lot) certificate() profile.Provenance {
+	return profile.Provenance{Basis: profile.Measured, Source: "certificate of lot " + l.Number}
+}
+
+// check notes what contradicts itself in a lot, and fills in the state of one that has none.
+func (l *Lot) check(fault func(key, what string)) {
+	if strings.ContainsAny(l.Number, "/ \t\n") {
+		fault("number", fmt.Sprintf("%q holds a space or a slash; a lot number may hold neither", l.Number))
+	}
+	if l.State == "" {
+		l.State = Accepted
+	}
+	if l.State == Refused && l.Reason == "" {
+		fault("state", "a refused lot needs a reason")
+	}
+	if !l.Received.IsZero() && !l.BestBefore.IsZero() && l.BestBefore.Before(l.Received) {
+		fault("best_before", "is before the lot was received")
+	}
+}
+
+// CheckLots looks up the names that lots use. The error is a tomlfile.Faults.
+func CheckLots(lots *Lots, lib *profile.Library) error {
+	var faults tomlfile.Faults
+	for n := range lots.Lots {
+		faults = append(faults, strangersIn(&lots.Lots[n], lib)...)
+	}
+	return faults.Err()
+}
+
+func strangersIn(lot *Lot, lib *profile.Library) tomlfile.Faults {
+	var faults tomlfile.Faults
+	note := func(line int, key, what, hint string) {
+		faults = append(faults, tomlfile.Fault{File: lot.File, Line: line, Key: key, What: what, Hint: hint})
+	}
+	if lib.Ingredients[lot.Ingredient] == nil {
+		note(lot.Line, "ingredient", fmt.Sprintf("there is no ingredient %q", lot.Ingredient), tomlfile.DidYouMean(lot.Ingredient, lib.IngredientNames()))
+	}
+	for name := range lot.Contents {
+		if lib.Attributes[name] == nil {
+			note(lot.Lines[name], "contents."+name, fmt.Sprintf("there is no attribute %q", name), tomlfile.DidYouMean(name, lib.AttributeNames()))
+		}
+	}
+	return faults
+}
+
+// Sooner orders lots as they are to be used: first expiring first, those without a date last, then first
+// received.
+func Sooner(a, b *Lot) int {
+	far := func(day time.Time) time.Time {
+		if day.IsZero() {
+			return time.Unix(1<<40, 0)
+		}
+		return day
+	}
+	if c := far(a.BestBefore).Compare(far(b.BestBefore)); c != 0 {
+		return c
+	}
+	return far(a.Received).Compare(far(b.Received))
 }

@@ -9,6 +9,7 @@ import (
 	"path"
 	"path/filepath"
 	"strings"
+	"time"
 
 	"bittersum/internal/profile"
 	"bittersum/internal/tomlfile"
@@ -44,18 +45,30 @@ func (s source) path(name string) string {
 	return filepath.Join(s.dir, name)
 }
 
+// Setting changes a brief before its names are looked up, for one run.
+type Setting func(*Brief)
+
+// Litres sets the litres of a batch, in the place of the brief's batch_l.
+func Litres(litres float64) Setting { return func(b *Brief) { b.BatchL = litres } }
+
+// OnDay leaves out lots that are past their date on that day.
+func OnDay(day time.Time) Setting { return func(b *Brief) { b.Day = day } }
+
+// WithEveryLot keeps lots that may not be used, for judging a batch that has been made.
+func WithEveryLot() Setting { return func(b *Brief) { b.EveryLot = true } }
+
 // Open reads the brief at path with the lots and price list it names, and everything it refers to in
 // lib or in the maker's own profiles. The error is a tomlfile.Faults for all that the maker can mend.
-func Open(path string, lib *profile.Library) (*Job, error) {
-	return read(source{dir: filepath.Dir(path)}, filepath.Base(path), lib)
+func Open(path string, lib *profile.Library, settings ...Setting) (*Job, error) {
+	return read(source{dir: filepath.Dir(path)}, filepath.Base(path), lib, settings)
 }
 
 // OpenFS is Open for a brief in a file system; display is put before its name in faults.
-func OpenFS(fsys fs.FS, name, display string, lib *profile.Library) (*Job, error) {
-	return read(source{fsys: fsys, dir: path.Dir(name), display: display}, path.Base(name), lib)
+func OpenFS(fsys fs.FS, name, display string, lib *profile.Library, settings ...Setting) (*Job, error) {
+	return read(source{fsys: fsys, dir: path.Dir(name), display: display}, path.Base(name), lib, settings)
 }
 
-func read(src source, name string, lib *profile.Library) (*Job, error) {
+func read(src source, name string, lib *profile.Library, settings []Setting) (*Job, error) {
 	doc, err := src.open(name)
 	if err != nil {
 		return nil, err
@@ -69,8 +82,12 @@ func read(src source, name string, lib *profile.Library) (*Job, error) {
 	if b.Kind == "" {
 		return nil, doc.Err() // without its kind the rest of the brief cannot be read rightly
 	}
+	for _, set := range settings {
+		set(b)
+	}
 	b.readOwn(root, lib)
 	b.readWants(root)
+	b.readWeighing(root)
 	var beside tomlfile.Faults
 	for _, file := range []struct {
 		name string

@@ -14,6 +14,8 @@ import (
 type Recipe struct {
 	Name  string
 	Parts []Part
+	// Batch says that amounts are grams of a whole batch, whatever litres they make.
+	Batch bool
 }
 
 // Part is the amount of one source.

@@ -114,21 +114,7 @@ func (r *resolver) sources() {
 		}
 	}
 	for i := range r.Lots {
-		r.checkLot(&r.Lots[i])
-	}
-}
-
-func (r *resolver) checkLot(lot *Lot) {
-	note := func(line int, key, what, hint string) {
-		r.faults = append(r.faults, tomlfile.Fault{File: lot.File, Line: line, Key: key, What: what, Hint: hint})
-	}
-	if r.Library.Ingredients[lot.Ingredient] == nil {
-		note(lot.Line, "ingredient", fmt.Sprintf("there is no ingredient %q", lot.Ingredient), tomlfile.DidYouMean(lot.Ingredient, r.Library.IngredientNames()))
-	}
-	for name := range lot.Contents {
-		if r.Library.Attributes[name] == nil {
-			note(lot.Lines[name], "contents."+name, fmt.Sprintf("there is no attribute %q", name), tomlfile.DidYouMean(name, r.Library.AttributeNames()))
-		}
+		r.faults = append(r.faults, strangersIn(&r.Lots[i], r.Library)...)
 	}
 }
 
@@ -137,14 +123,21 @@ func (r *resolver) addSources(g *profile.Ingredient) {
 	if !limited {
 		limit = Limit{Range: Unbounded(), SupplyKg: math.Inf(1), PricePerKg: nan}
 	}
+	usable := false
+	var barred []string
 	for i := range r.Lots {
 		lot := &r.Lots[i]
-		if lot.Ingredient != g.Name || !lot.Usable() {
+		if lot.Ingredient != g.Name {
 			continue
 		}
+		if why := lot.WhyNot(r.Day); why != "" && !r.EveryLot {
+			barred = append(barred, lot.Number+" "+why)
+			continue
+		}
+		usable = true
 		s := &Source{Name: g.Name + "/" + lot.Number, Ingredient: g, Lot: lot, Range: Range{0, math.Inf(1)}}
 		if r.BatchL > 0 {
-			s.Max = lot.QuantityKg * 1000 / r.BatchL
+			s.Max = lot.LeftKg() * (1 - g.TrimmingLoss) * 1000 / r.BatchL
 		} else {
 			r.fault(0, "lots", "needs batch_l at the top of the brief, to know how far a lot goes", "")
 		}
@@ -155,6 +148,13 @@ func (r *resolver) addSources(g *profile.Ingredient) {
 		r.addSource(s)
 	}
 	if limit.StockOnly {
+		if !usable {
+			what := fmt.Sprintf("there is no lot of %q", g.Name)
+			if len(barred) > 0 {
+				what = fmt.Sprintf("no lot of %q can be used: %s", g.Name, strings.Join(barred, ", "))
+			}
+			r.fault(limit.Line, "limits."+g.Name+".stock_only", what, "")
+		}
 		return
 	}
 	s := &Source{Name: g.Name, Ingredient: g, Range: Range{0, math.Inf(1)}}
@@ -267,4 +267,5 @@ func (r *resolver) strangers() {
 	for _, a := range r.Accepts {
 		check(a.Line, "accept.ingredient", a.Ingredient)
 	}
+	r.weighing(names)
 }

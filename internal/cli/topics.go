@@ -25,12 +25,16 @@ with its line and the nearest right name.
   bottle_ml, batch_l    for costs, and to know how far a lot goes
   prices, lots          files beside the brief
   profiles              a folder of profiles beside the brief, over the library's
+  bottling_loss         the share of a batch that is lost in filling; 0 when left out
 
   [targets.ATTRIBUTE]   min, max in the attribute's unit (profiles list attributes)
   [ratios.NAME]         of, over (attributes on one basis), min, max
   [limits.INGREDIENT]   min_g_per_l, max_g_per_l or fixed_g_per_l; price_per_kg;
                         supply_kg for the batch; stock_only
   [groups.NAME]         members, min_g_per_l, max_g_per_l
+  [[scale]]             division_g; from_g, to_g, name; for (the only ingredients it
+                        measures, such as a meter for water)
+  [packs.INGREDIENT]    kg; whole (only whole packs are weighed in); least_packs
   [[accept]]            ingredient, substance, reason: an unknown content of a capped
                         substance that the maker takes upon himself
   [attributes.NAME]     an attribute of your own
@@ -39,9 +43,12 @@ with its line and the nearest right name.
 A blend has unit, sells_at_per_unit and [total] min, max instead of markets, and
 limits and groups with min, max, fixed.
 
-Lots are [[lot]] tables: number, ingredient, quantity_kg, price_per_kg, received,
-best_before, state ("accepted", "held", "refused" with a reason) and certificate
-values under [lot.contents.ATTRIBUTE] (per_g, sd, recovery, cap_recovery).
+Lots are [[lot]] tables: number, ingredient, quantity_kg, price_per_kg, pack_kg,
+received, best_before, state ("accepted", "held", "refused" with a reason) and
+certificate values under [lot.contents.ATTRIBUTE] (per_g, sd, recovery,
+cap_recovery). What batches took stands in [[draw]] tables: lot, batch, kg, on. A
+lots file may be CSV instead: the same names as columns (contents.ATTRIBUTE.per_g),
+and rows with number, batch, drawn_kg, drawn_on for what batches took.
 
 A price list is CSV with the heading ingredient,price_per_kg; more columns may stand
 beside them. A recipe is TOML with amounts under [grams_per_litre] ([amounts] for a

@@ -176,7 +176,8 @@ var (
 	Any = Range{math.Inf(-1), math.Inf(1), false}
 )
 
-func (r Range) admits(x float64) bool {
+// Admits reports whether x lies in the interval.
+func (r Range) Admits(x float64) bool {
 	return x >= r.Min && x <= r.Max && !(r.Open && x == r.Min)
 }
 
@@ -216,7 +217,7 @@ func (t *Table) number(key string, v any, r Range) (float64, bool) {
 	switch {
 	case math.IsNaN(x) || math.IsInf(x, 0):
 		t.Fault(key, fmt.Sprintf("%v is not a finite number", x), "")
-	case !r.admits(x):
+	case !r.Admits(x):
 		t.Fault(key, fmt.Sprintf("%v is out of range; it must be %s", x, r), "")
 	default:
 		return x, true
@@ -250,7 +251,8 @@ func (t *Table) Whole(key string, least, most, absent int) int {
 	return int(n)
 }
 
-// Date returns the date at key (2026-03-31, without quotes), or the zero time when absent.
+// Date returns the date at key (2026-03-31, without quotes) as its midnight in UTC, or the zero time when
+// absent.
 func (t *Table) Date(key string) time.Time {
 	v, ok := t.take(key)
 	if !ok {
@@ -259,8 +261,9 @@ func (t *Table) Date(key string) time.Time {
 	d, ok := v.(time.Time)
 	if !ok {
 		t.wrongType(key, v, "a date such as 2026-03-31, without quotes")
+		return time.Time{}
 	}
-	return d
+	return time.Date(d.Year(), d.Month(), d.Day(), 0, 0, 0, 0, time.UTC)
 }
 
 // Strings returns the list of texts at key, which must not repeat one, or nil when absent.

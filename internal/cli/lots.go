@@ -1,0 +1,252 @@
+package cli
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"time"
+
+	"bittersum/internal/brief"
+	"bittersum/internal/profile"
+	"bittersum/internal/report"
+	"bittersum/internal/stock"
+	"bittersum/internal/tomlfile"
+
+	"github.com/spf13/cobra"
+)
+
+func newLots() *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "lots",
+		Short: "Keep what is on the shelf: list, add, check, stock, expiring, trace",
+		Long: `Keep a lots file, TOML or CSV: deliveries with their certificate values, and what
+batches took from them. Commands that write keep the last state beside the file
+(.bak), write the whole file or nothing, and refuse when it changed meanwhile.`,
+		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) > 0 {
+				return usage("lots has no command %q; it has list, add, check, stock, expiring and trace", args[0])
+			}
+			return nil
+		},
+	}
+	cmd.AddCommand(newLotsList(), newLotsAdd(), newLotsCheck(), newLotsStock(), newLotsExpiring(), newLotsTrace())
+	return cmd
+}
+
+// dated is the day that a command reckons with: today unless --date says otherwise.
+type dated struct{ text string }
+
+func (d *dated) flags(cmd *cobra.Command) {
+	cmd.Flags().StringVar(&d.text, "date", "", "reckon with this `day` (2026-03-31) instead of today")
+}
+
+func (d *dated) day() (time.Time, error) {
+	if d.text == "" {
+		now := time.Now()
+		return time.Date(now.Year(), now.Month(), now.Day(), 0, 0, 0, 0, time.UTC), nil
+	}
+	return parseDay("--date", d.text)
+}
+
+func parseDay(flag, text string) (time.Time, error) {
+	day, err := time.Parse(time.DateOnly, text)
+	if err != nil {
+		return day, usage("%s: %q is not a date such as 2026-03-31", flag, text)
+	}
+	return day, nil
+}
+
+// openLots reads a lots file and looks up its names.
+func openLots(path, profiles string) (*brief.Lots, error) {
+	lib, err := library(profiles)
+	if err != nil {
+		return nil, err
+	}
+	lots, err := brief.OpenLots(path)
+	if err != nil {
+		return nil, err
+	}
+	return lots, brief.CheckLots(lots, lib)
+}
+
+// lotsCommand makes a command that reads a lots file and reports on it.
+func lotsCommand(use, short string, run func(cmd *cobra.Command, args []string, lots *brief.Lots, day time.Time, asJSON bool) error, names ...string) *cobra.Command {
+	var as format
+	var on dated
+	var dir string
+	cmd := &cobra.Command{
+		Use:   use,
+		Short: short,
+		Args:  exactly(append([]string{"a lots file"}, names...)...),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			day, err := on.day()
+			if err != nil {
+				return err
+			}
+			lots, err := openLots(args[0], dir)
+			if err != nil {
+				return err
+			}
+			return run(cmd, args, lots, day, as.json)
+		},
+	}
+	as.flags(cmd, false)
+	on.flags(cmd)
+	cmd.Flags().StringVar(&dir, "profiles", "", "a `folder` of your own profiles over the library")
+	return cmd
+}
+
+func newLotsList() *cobra.Command {
+	var ingredient string
+	cmd := lotsCommand("list FILE", "List the lots, first out first",
+		func(cmd *cobra.Command, _ []string, lots *brief.Lots, day time.Time, asJSON bool) error {
+			var shown []*brief.Lot
+			for _, l := range stock.FirstOut(lots) {
+				if ingredient == "" || l.Ingredient == ingredient {
+					shown = append(shown, l)
+				}
+			}
+			return report.Lots(cmd.OutOrStdout(), shown, day, asJSON)
+		})
+	cmd.Flags().StringVar(&ingredient, "ingredient", "", "only lots of this `ingredient`")
+	return cmd
+}
+
+func newLotsCheck() *cobra.Command {
+	return lotsCommand("check FILE", "Check a lots file and its names",
+		func(cmd *cobra.Command, _ []string, lots *brief.Lots, day time.Time, asJSON bool) error {
+			if asJSON {
+				return report.Lots(cmd.OutOrStdout(), stock.FirstOut(lots), day, true)
+			}
+			report.LotsChecked(cmd.OutOrStdout(), lots, day)
+			return nil
+		})
+}
+
+func newLotsStock() *cobra.Command {
+	return lotsCommand("stock FILE", "Sum the lots by ingredient",
+		func(cmd *cobra.Command, _ []string, lots *brief.Lots, day time.Time, asJSON bool) error {
+			return report.Holdings(cmd.OutOrStdout(), stock.Holdings(lots, day), asJSON)
+		})
+}
+
+func newLotsExpiring() *cobra.Command {
+	var within int
+	cmd := lotsCommand("expiring FILE", "List what is or soon will be past its date",
+		func(cmd *cobra.Command, _ []string, lots *brief.Lots, day time.Time, asJSON bool) error {
+			if within < 0 {
+				return usage("--within: %d is below zero", within)
+			}
+			return report.Lots(cmd.OutOrStdout(), stock.Expiring(lots, day, within), day, asJSON)
+		})
+	cmd.Flags().IntVar(&within, "within", 30, "look so many `days` ahead")
+	return cmd
+}
+
+func newLotsTrace() *cobra.Command {
+	return lotsCommand("trace FILE NAME", "From a lot to the batches that hold it, from a batch to its lots",
+		func(cmd *cobra.Command, args []string, lots *brief.Lots, _ time.Time, asJSON bool) error {
+			taken := stock.Trace(lots, args[1])
+			if len(taken) == 0 && !asJSON {
+				if lots.Find(args[1]) != nil {
+					fmt.Fprintf(cmd.OutOrStdout(), "No batch holds lot %s.\n", args[1])
+					return nil
+				}
+				return tomlfile.Faults{{File: args[0], What: fmt.Sprintf("there is no lot and no batch %q", args[1])}}
+			}
+			return report.Trace(cmd.OutOrStdout(), taken, asJSON)
+		}, "the name of a lot or batch")
+}
+
+func newLotsAdd() *cobra.Command {
+	var dir, received, bestBefore string
+	var contents []string
+	lot := brief.Lot{Contents: map[string]profile.Content{}}
+	cmd := &cobra.Command{
+		Use:   "add FILE --number N --ingredient NAME --kg X",
+		Short: "Add a lot to a lots file",
+		Long: `Add a lot at the end of a lots file; a file that is not there is made. What the
+file holds already stays as it is.`,
+		Example: "  bittersum lots add lots.toml --number LP-12 --ingredient lemon-peel --kg 4 \\\n    --best-before 2027-05-01 --content bitterness=1.8+-0.3",
+		Args:    exactly("a lots file"),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			lib, err := library(dir)
+			if err != nil {
+				return err
+			}
+			if lot.Number == "" || lot.Ingredient == "" || !cmd.Flags().Changed("kg") {
+				return usage("lots add needs --number, --ingredient and --kg")
+			}
+			if lot.Received, err = flagDay(cmd, "received", received); err != nil {
+				return err
+			}
+			if lot.BestBefore, err = flagDay(cmd, "best-before", bestBefore); err != nil {
+				return err
+			}
+			if !cmd.Flags().Changed("price") {
+				lot.PricePerKg = math.NaN()
+			}
+			for _, text := range contents {
+				name, c, err := parseContent(text)
+				if err != nil {
+					return err
+				}
+				lot.Contents[name] = c
+			}
+			book, err := stock.Open(args[0])
+			if err != nil {
+				return err
+			}
+			if err := book.Add(lot); err != nil {
+				return err
+			}
+			if err := brief.CheckLots(book.Lots, lib); err != nil {
+				return err
+			}
+			if err := book.Save(); err != nil {
+				return err
+			}
+			fmt.Fprintf(cmd.OutOrStdout(), "Added lot %s: %v kg of %s. %s now holds %d lots.\n", lot.Number, lot.QuantityKg, lot.Ingredient, args[0], len(book.Lots.Lots))
+			return nil
+		},
+	}
+	f := cmd.Flags()
+	f.StringVar(&lot.Number, "number", "", "the lot's `number`")
+	f.StringVar(&lot.Ingredient, "ingredient", "", "what it is, by its `name` in the profiles")
+	f.Float64Var(&lot.QuantityKg, "kg", 0, "how many `kg` were delivered")
+	f.Float64Var(&lot.PricePerKg, "price", 0, "what was paid per `kg`")
+	f.Float64Var(&lot.PackKg, "pack-kg", 0, "the size of its packs in `kg`")
+	f.StringVar(&received, "received", "", "the `day` it came (2026-03-31)")
+	f.StringVar(&bestBefore, "best-before", "", "the `day` after which it may not be used")
+	f.StringVar(&lot.State, "state", brief.Accepted, "accepted, held or refused")
+	f.StringVar(&lot.Reason, "reason", "", "why it is held or refused")
+	f.StringArrayVar(&contents, "content", nil, "a certificate value per gram, as `NAME=VALUE+-SD`; may stand several times")
+	f.StringVar(&dir, "profiles", "", "a `folder` of your own profiles over the library")
+	return cmd
+}
+
+func flagDay(cmd *cobra.Command, name, text string) (time.Time, error) {
+	if !cmd.Flags().Changed(name) {
+		return time.Time{}, nil
+	}
+	return parseDay("--"+name, text)
+}
+
+// parseContent reads NAME=VALUE or NAME=VALUE+-SD.
+func parseContent(text string) (string, profile.Content, error) {
+	c := profile.Content{Recovery: math.NaN(), CapRecovery: math.NaN()}
+	name, value, ok := strings.Cut(text, "=")
+	value, sd, deviates := strings.Cut(value, "+-")
+	var err error
+	if c.PerGram, err = strconv.ParseFloat(value, 64); err != nil || !ok || name == "" {
+		return "", c, usage("--content: %q is not NAME=VALUE or NAME=VALUE+-SD", text)
+	}
+	if deviates {
+		if c.SD, err = strconv.ParseFloat(sd, 64); err != nil {
+			return "", c, usage("--content: %q is not NAME=VALUE or NAME=VALUE+-SD", text)
+		}
+	}
+	return name, c, nil
+}

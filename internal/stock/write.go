@@ -1,0 +1,224 @@
+package stock
+
+import (
+	"bytes"
+	"encoding/csv"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"bittersum/internal/brief"
+	"bittersum/internal/tomlfile"
+
+	"github.com/google/renameio/v2"
+	"github.com/rogpeppe/go-internal/lockedfile"
+)
+
+// ErrChanged is wrapped by the error about a file that another program changed meanwhile.
+var ErrChanged = errors.New("changed meanwhile; nothing was written, try again")
+
+// replace puts data at path in one step, synced; a variable so that tests can fill the disk.
+var replace = func(path string, data []byte) error {
+	return renameio.WriteFile(path, data, 0o644)
+}
+
+// Backup returns the name under which the file's last state is kept.
+func (b *Book) Backup() string { return b.File + ".bak" }
+
+// Save writes the book: to a new file beside the old one, synced and renamed over it, after the old
+// state has been kept as a backup in the same way. A file that is not as it was when the book was opened
+// is left alone, with an error that wraps ErrChanged. Two programs never save at once.
+func (b *Book) Save() error {
+	dir, name := filepath.Split(b.File)
+	unlock, err := lockedfile.MutexAt(filepath.Join(dir, "."+name+".lock")).Lock()
+	if err != nil {
+		return fmt.Errorf("stock: %w", err)
+	}
+	defer unlock()
+	now, err := os.ReadFile(b.File)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return fmt.Errorf("stock: %w", err)
+	}
+	if there := err == nil; there != b.exists || there && !b.same(now) {
+		return tomlfile.Faults{{File: b.File, What: ErrChanged.Error()}}
+	}
+	if b.exists {
+		if err := replace(b.Backup(), now); err != nil {
+			return fmt.Errorf("stock: keeping a backup: %w", err)
+		}
+	}
+	if err := replace(b.File, []byte(b.text)); err != nil {
+		return fmt.Errorf("stock: %w", err)
+	}
+	b.exists, b.opened = true, b.text
+	return syncFolder(dir)
+}
+
+func (b *Book) same(data []byte) bool { return string(data) == b.opened }
+
+// syncFolder makes the renaming last through a loss of power, where the system has that.
+func syncFolder(dir string) error {
+	if dir == "" {
+		dir = "."
+	}
+	f, err := os.Open(dir)
+	if err != nil {
+		return fmt.Errorf("stock: %w", err)
+	}
+	defer f.Close()
+	_ = f.Sync() // some systems cannot sync a folder; the file itself is synced
+	return nil
+}
+
+// withTable returns text with a TOML table after it.
+func withTable(text, table string) string {
+	if text != "" && !strings.HasSuffix(text, "\n") {
+		text += "\n"
+	}
+	if text != "" {
+		text += "\n"
+	}
+	return text + table
+}
+
+func quote(text string) string {
+	var b bytes.Buffer
+	e := json.NewEncoder(&b) // JSON's escapes are TOML's too
+	e.SetEscapeHTML(false)
+	_ = e.Encode(text)
+	return strings.TrimSpace(b.String())
+}
+
+func decimal(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
+
+func lotTable(l brief.Lot) string {
+	var b strings.Builder
+	put := func(key, value string, given bool) {
+		if given {
+			fmt.Fprintf(&b, "%s = %s\n", key, value)
+		}
+	}
+	b.WriteString("[[lot]]\n")
+	put("number", quote(l.Number), true)
+	put("ingredient", quote(l.Ingredient), true)
+	put("quantity_kg", decimal(l.QuantityKg), true)
+	put("price_per_kg", decimal(l.PricePerKg), !math.IsNaN(l.PricePerKg))
+	put("pack_kg", decimal(l.PackKg), l.PackKg > 0)
+	put("received", l.Received.Format(time.DateOnly), !l.Received.IsZero())
+	put("best_before", l.BestBefore.Format(time.DateOnly), !l.BestBefore.IsZero())
+	put("state", quote(l.State), true)
+	put("reason", quote(l.Reason), l.Reason != "")
+	for _, attribute := range contentNames(l) {
+		c := l.Contents[attribute]
+		fmt.Fprintf(&b, "\n[lot.contents.%s]\n", attribute)
+		put("per_g", decimal(c.PerGram), true)
+		put("sd", decimal(c.SD), c.SD > 0)
+		put("recovery", decimal(c.Recovery), !math.IsNaN(c.Recovery))
+		put("cap_recovery", decimal(c.CapRecovery), !math.IsNaN(c.CapRecovery))
+	}
+	return b.String()
+}
+
+func contentNames(l brief.Lot) []string {
+	var names []string
+	for name := range l.Contents {
+		names = append(names, name)
+	}
+	slices.Sort(names)
+	return names
+}
+
+func drawTable(number string, d brief.Draw) string {
+	text := fmt.Sprintf("[[draw]]\nlot = %s\nbatch = %s\nkg = %s\n", quote(number), quote(d.Batch), decimal(d.Kg))
+	if !d.On.IsZero() {
+		text += "on = " + d.On.Format(time.DateOnly) + "\n"
+	}
+	return text
+}
+
+// cell is the value of one column of a new row.
+type cell struct{ column, text string }
+
+func lotCells(l brief.Lot) []cell {
+	cells := []cell{{"number", l.Number}, {"ingredient", l.Ingredient}, {"quantity_kg", decimal(l.QuantityKg)}}
+	put := func(column, text string, given bool) {
+		if given {
+			cells = append(cells, cell{column, text})
+		}
+	}
+	put("price_per_kg", decimal(l.PricePerKg), !math.IsNaN(l.PricePerKg))
+	put("received", l.Received.Format(time.DateOnly), !l.Received.IsZero())
+	put("best_before", l.BestBefore.Format(time.DateOnly), !l.BestBefore.IsZero())
+	put("state", l.State, l.State != "")
+	put("reason", l.Reason, l.Reason != "")
+	put("pack_kg", decimal(l.PackKg), l.PackKg > 0)
+	for _, attribute := range contentNames(l) {
+		c, key := l.Contents[attribute], "contents."+attribute
+		put(key+".per_g", decimal(c.PerGram), true)
+		put(key+".sd", decimal(c.SD), c.SD > 0)
+		put(key+".recovery", decimal(c.Recovery), !math.IsNaN(c.Recovery))
+		put(key+".cap_recovery", decimal(c.CapRecovery), !math.IsNaN(c.CapRecovery))
+	}
+	return cells
+}
+
+func drawCells(number string, d brief.Draw) []cell {
+	cells := []cell{{"number", number}, {"batch", d.Batch}, {"drawn_kg", decimal(d.Kg)}}
+	if !d.On.IsZero() {
+		cells = append(cells, cell{"drawn_on", d.On.Format(time.DateOnly)})
+	}
+	return cells
+}
+
+// withRow returns CSV text with a row after it, and with columns added to the heading where the row
+// needs them.
+func withRow(text string, cells []cell) (string, error) {
+	if strings.TrimSpace(text) == "" {
+		text = strings.Join(brief.LotColumns[:9], ",") + "\n"
+	}
+	if !strings.HasSuffix(text, "\n") {
+		text += "\n"
+	}
+	reader := csv.NewReader(strings.NewReader(text))
+	reader.TrimLeadingSpace = true
+	reader.Comment = '#'
+	heading, err := reader.Read()
+	if err != nil {
+		return "", fmt.Errorf("stock: %w", err)
+	}
+	line, _ := reader.FieldPos(0)
+	for n := range heading {
+		heading[n] = strings.TrimSpace(heading[n])
+	}
+	var added []string
+	row := make([]string, len(heading), len(heading)+len(cells))
+	for _, c := range cells {
+		at := slices.Index(heading, c.column)
+		if at < 0 {
+			at = len(heading)
+			heading, row, added = append(heading, c.column), append(row, ""), append(added, c.column)
+		}
+		row[at] = c.text
+	}
+	if len(added) > 0 {
+		lines := strings.SplitAfter(text, "\n")
+		end := lines[line-1][len(strings.TrimRight(lines[line-1], "\r\n")):]
+		lines[line-1] = strings.TrimRight(lines[line-1], "\r\n") + "," + strings.Join(added, ",") + end
+		text = strings.Join(lines, "")
+	}
+	var b strings.Builder
+	w := csv.NewWriter(&b)
+	if err := w.Write(row); err != nil {
+		return "", fmt.Errorf("stock: %w", err)
+	}
+	w.Flush()
+	return text + b.String(), w.Error()
+}
