@@ -88,7 +88,7 @@ func (s *simplex) collectDual(excess float64) {
 }
 
 // bringForward puts the candidates from first on that come soonest in order and returns where they
-// end. The first time it only finds the soonest, which is often enough.
+// end. The first few times it only finds the soonest, which is often enough.
 func (s *simplex) bringForward(first int) int {
 	points := s.candidate
 	soonest := first
@@ -98,7 +98,7 @@ func (s *simplex) bringForward(first int) int {
 		}
 	}
 	points[first], points[soonest] = points[soonest], points[first]
-	if first == 0 || len(points)-first < 8 {
+	if first < 6 || len(points)-first < 12 {
 		return first + 1
 	}
 	sortBreakpoints(points[first:])

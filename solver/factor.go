@@ -19,6 +19,7 @@ type factor struct {
 
 	upper     triangle // by column
 	upperRows triangle // by row
+	place     []int32  // work space of find
 	room      []int32  // end of the storage that a row of U owns
 	pivot     []float64
 	order     []int32 // positions of U, first to last; -1 where an update moved one to the end
@@ -38,6 +39,7 @@ type factor struct {
 	// size is the number of entries of L and U just after factorising.
 	size, growth int
 
+	ints      []int32
 	reach     reacher
 	threshold float64
 	build     builder
@@ -51,25 +53,29 @@ type factor struct {
 // hyperMin is the number of rows from which solves look for few nonzeros at all.
 const hyperMin = 100
 
-func newFactor(m int) *factor {
-	f := &factor{
-		m:          m,
-		lower:      newTriangle(m),
-		lowerRows:  newTriangle(m),
-		lowerOrder: make([]int32, 0, m),
-		rowsOrder:  make([]int32, 0, m),
-		upper:      newTriangle(m),
-		upperRows:  newTriangle(m),
-		room:       make([]int32, m),
-		pivot:      make([]float64, m),
-		order:      make([]int32, 0, m+maxUpdates),
-		at:         make([]int32, m),
-		threshold:  0.1,
+// reset makes f ready for bases of m rows.
+func (f *factor) reset(m int) {
+	f.m, f.ready, f.updates = m, false, 0
+	f.threshold = 0.1
+	f.forwardDensity, f.backwardDensity = 0, 0
+	f.ints = resize(f.ints, 14*m+maxUpdates)
+	rest := f.ints
+	next := func(k int) []int32 {
+		part := rest[:k:k]
+		rest = rest[k:]
+		return part
 	}
+	for _, t := range [...]*triangle{&f.lower, &f.lowerRows, &f.upper, &f.upperRows} {
+		t.start, t.end = next(m), next(m)
+	}
+	f.lowerOrder, f.rowsOrder = next(m)[:0], next(m)[:0]
+	f.room, f.at, f.place = next(m), next(m), next(m)
+	clear(f.place)
+	f.order = next(m + maxUpdates)[:0]
+	f.pivot = resize(f.pivot, m)
 	if m >= hyperMin {
 		f.reach = newReacher(m)
 	}
-	return f
 }
 
 // sparseEnough reports whether a solve whose right-hand side is v should search for its nonzeros.
@@ -188,7 +194,7 @@ const maxUpdates = 100
 
 // full reports whether factorising anew is likely cheaper than carrying on.
 func (f *factor) full() bool {
-	return f.updates >= maxUpdates || f.updates >= 20 && f.growth > f.size+3*f.m
+	return f.updates >= maxUpdates || f.updates >= 20 && f.growth > f.size+3*f.m+1000
 }
 
 // update replaces the column at position p by the one last solved as entering, whose entry at p was
@@ -242,7 +248,7 @@ func (f *factor) update(p int32, alpha float64) bool {
 	f.upper.end[p] = int32(len(f.upper.index))
 	// The new diagonal follows from alpha; the spike gives it a second time.
 	if len(f.etaIndex) > first {
-		position := f.reach.find(f.spike.index, f.m)
+		position := f.find(f.spike.index)
 		for e := first; e < len(f.etaIndex); e++ {
 			if s := position[f.etaIndex[e]]; s > 0 {
 				diagonal -= f.etaValue[e] * f.spike.value[s-1]
@@ -267,16 +273,13 @@ func (f *factor) update(p int32, alpha float64) bool {
 	return math.Abs(diagonal-expected) <= 1e-6*math.Max(math.Abs(expected), math.Abs(diagonal))
 }
 
-// find returns an array over n nodes that holds 1 + the place of each listed node, zero elsewhere.
-// The caller sets the listed entries back to zero.
-func (r *reacher) find(index []int32, n int) []int32 {
-	if r.place == nil {
-		r.place = make([]int32, n)
-	}
+// find returns an array that holds 1 + the place of each listed position, zero elsewhere. The caller
+// sets the listed entries back to zero.
+func (f *factor) find(index []int32) []int32 {
 	for e, i := range index {
-		r.place[i] = int32(e) + 1
+		f.place[i] = int32(e) + 1
 	}
-	return r.place
+	return f.place
 }
 
 // drop removes the entry of node k that points to i.

@@ -5,15 +5,24 @@ import "math"
 // form is a problem as the algorithms want it: a minimisation over columns and logicals, with arrays by
 // variable. Bounds of magnitude Huge and above are infinite.
 type form struct {
-	a            *matrix
+	a            matrix
 	cost         []float64 // by column
 	lower, upper []float64 // columns, then rows
+
+	store []float64
 }
 
 func newForm(p *Problem) *form {
+	f := new(form)
+	f.read(p)
+	return f
+}
+
+// read takes p over, reusing storage.
+func (f *form) read(p *Problem) {
 	n, m := len(p.Columns), len(p.Rows)
-	store := make([]float64, 3*n+2*m)
-	f := &form{a: newMatrix(p), cost: store[:n:n], lower: store[n : 2*n+m : 2*n+m], upper: store[2*n+m:]}
+	f.a.read(p)
+	f.allocate(n, m)
 	loadCosts(f.cost, p)
 	for j := range p.Columns {
 		f.lower[j], f.upper[j] = endless(p.Columns[j].Lower, p.Columns[j].Upper)
@@ -21,7 +30,11 @@ func newForm(p *Problem) *form {
 	for i := range p.Rows {
 		f.lower[n+i], f.upper[n+i] = endless(p.Rows[i].Lower, p.Rows[i].Upper)
 	}
-	return f
+}
+
+func (f *form) allocate(n, m int) {
+	f.store = resize(f.store, 3*n+2*m)
+	f.cost, f.lower, f.upper = f.store[:n:n], f.store[n:2*n+m:2*n+m], f.store[2*n+m:]
 }
 
 // loadCosts copies the costs of p, turned to minimisation.

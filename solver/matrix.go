@@ -11,22 +11,18 @@ type matrix struct {
 	rowStart []int32
 	rowIndex []int32
 	rowValue []float64
+
+	ints   []int32
+	values []float64
 }
 
-// newMatrix reads the coefficients of p, leaving out zeros.
-func newMatrix(p *Problem) *matrix {
-	a := &matrix{rows: len(p.Rows), columns: len(p.Columns)}
+// read takes the coefficients of p, leaving out zeros.
+func (a *matrix) read(p *Problem) {
 	nonzeros := 0
 	for i := range p.Rows {
 		nonzeros += len(p.Rows[i].Terms)
 	}
-	starts := make([]int32, a.rows+a.columns+2)
-	a.rowStart, a.columnStart = starts[:a.rows+1], starts[a.rows+1:]
-	indices := make([]int32, 2*nonzeros)
-	a.rowIndex, a.columnIndex = indices[:nonzeros], indices[nonzeros:]
-	values := make([]float64, 2*nonzeros)
-	a.rowValue, a.columnValue = values[:nonzeros], values[nonzeros:]
-
+	a.allocate(len(p.Rows), len(p.Columns), nonzeros)
 	k := int32(0)
 	for i := range p.Rows {
 		for _, t := range p.Rows[i].Terms {
@@ -41,7 +37,19 @@ func newMatrix(p *Problem) *matrix {
 	a.rowIndex, a.rowValue = a.rowIndex[:k], a.rowValue[:k]
 	a.columnIndex, a.columnValue = a.columnIndex[:k], a.columnValue[:k]
 	a.byColumn()
-	return a
+}
+
+// allocate makes room, reusing storage that is large enough.
+func (a *matrix) allocate(rows, columns, nonzeros int) {
+	a.rows, a.columns = rows, columns
+	a.ints = resize(a.ints, rows+columns+2+2*nonzeros)
+	ints := a.ints
+	a.rowStart, ints = ints[:rows+1], ints[rows+1:]
+	a.columnStart, ints = ints[:columns+1], ints[columns+1:]
+	a.rowIndex, a.columnIndex = ints[:nonzeros], ints[nonzeros:]
+	a.values = resize(a.values, 2*nonzeros)
+	a.rowValue, a.columnValue = a.values[:nonzeros], a.values[nonzeros:]
+	a.rowStart[0] = 0
 }
 
 // byColumn fills the column copy from the row copy.
@@ -53,12 +61,14 @@ func (a *matrix) byColumn() {
 	for j := 0; j < a.columns; j++ {
 		a.columnStart[j+1] += a.columnStart[j]
 	}
-	for i := 0; i < a.rows; i++ {
-		for k := a.rowStart[i]; k < a.rowStart[i+1]; k++ {
-			j := a.rowIndex[k]
+	for i := range a.rows {
+		first, last := a.rowStart[i], a.rowStart[i+1]
+		index := a.rowIndex[first:last]
+		value := a.rowValue[first:last][:len(index)]
+		for k, j := range index {
 			at := a.columnStart[j]
-			a.columnIndex[at], a.columnValue[at] = int32(i), a.rowValue[k]
-			a.columnStart[j]++
+			a.columnIndex[at], a.columnValue[at] = int32(i), value[k]
+			a.columnStart[j] = at + 1
 		}
 	}
 	for j := a.columns; j > 0; j-- {

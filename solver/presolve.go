@@ -53,7 +53,7 @@ type reduction struct {
 
 func newReducer(f *form, stop func() bool) *reducer {
 	n, m := f.a.columns, f.a.rows
-	r := &reducer{form: f, n: n, m: m, a: f.a, stop: stop}
+	r := &reducer{form: f, n: n, m: m, a: &f.a, stop: stop}
 	r.cost = append([]float64(nil), f.cost...)
 	r.lower = append([]float64(nil), f.lower...)
 	r.upper = append([]float64(nil), f.upper...)
@@ -199,11 +199,11 @@ func (r *reducer) reduced() (*form, []int32) {
 			entries += int(r.count[v])
 		}
 	}
-	f := &form{cost: make([]float64, columns), lower: make([]float64, len(kept)), upper: make([]float64, len(kept))}
-	a := &matrix{rows: rows, columns: columns}
-	a.rowStart, a.columnStart = make([]int32, rows+1), make([]int32, columns+1)
-	a.rowIndex, a.columnIndex = make([]int32, 0, entries), make([]int32, entries)
-	a.rowValue, a.columnValue = make([]float64, 0, entries), make([]float64, entries)
+	f := new(form)
+	f.allocate(columns, rows)
+	a := &f.a
+	a.allocate(rows, columns, entries)
+	next := int32(0)
 	for k, v := range kept {
 		f.lower[k], f.upper[k] = r.lower[v], r.upper[v]
 		if int(v) < r.n {
@@ -213,13 +213,12 @@ func (r *reducer) reduced() (*form, []int32) {
 		i := v - int32(r.n)
 		for e := r.a.rowStart[i]; e < r.a.rowStart[i+1]; e++ {
 			if j := r.a.rowIndex[e]; r.alive(j) {
-				a.rowIndex = append(a.rowIndex, number[j])
-				a.rowValue = append(a.rowValue, r.a.rowValue[e])
+				a.rowIndex[next], a.rowValue[next] = number[j], r.a.rowValue[e]
+				next++
 			}
 		}
-		a.rowStart[k-columns+1] = int32(len(a.rowIndex))
+		a.rowStart[k-columns+1] = next
 	}
 	a.byColumn()
-	f.a = a
 	return f, kept
 }

@@ -211,9 +211,7 @@ func (s *simplex) concludePrimal(p phase) outcome {
 
 // keepRay stores the direction in which the entering variable q moves for ever.
 func (s *simplex) keepRay(q int) {
-	if s.ray == nil {
-		s.ray = make([]float64, s.n+s.m)
-	}
+	s.ray = resize(s.ray, s.n+s.m)
 	clear(s.ray)
 	direction := s.direction(q)
 	s.ray[q] = direction

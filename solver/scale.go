@@ -8,60 +8,75 @@ import "math"
 type scaling struct {
 	unit []float64
 	cost float64 // a scaled cost is the true one times unit times cost
+
+	exponents []int16
 }
 
-// scalingRounds is how often rows and columns are brought to their geometric mean in turn.
-const scalingRounds = 3
+// scalingRounds is how often rows and columns are brought to their geometric mean in turn; twice is
+// enough for a small matrix.
+func scalingRounds(a *matrix) int {
+	if a.rows < hyperMin {
+		return 2
+	}
+	return 3
+}
 
-// newScaling finds the units for a and scales it in place. Rows and columns are brought to the
-// geometric mean of their smallest and largest magnitude in turn, then each column to a largest
-// magnitude near one (Tomlin 1975, "On scaling linear programming problems").
-func newScaling(a *matrix, cost []float64) scaling {
-	s := scaling{unit: make([]float64, a.columns+a.rows), cost: 1}
+// find chooses the units for a and scales it in place. Rows and columns are brought to the geometric
+// mean of their smallest and largest magnitude in turn, then each column to a largest magnitude near
+// one (Tomlin 1975, "On scaling linear programming problems").
+func (s *scaling) find(a *matrix, cost []float64) {
+	s.unit = resize(s.unit, a.columns+a.rows)
 	for v := range s.unit {
 		s.unit[v] = 1
 	}
-	exponents := make([]int16, len(a.rowValue)+a.rows+a.columns)
-	entry := exponents[:len(a.rowValue)]
-	row := exponents[len(a.rowValue):][:a.rows]
-	column := exponents[len(a.rowValue)+a.rows:]
+	s.exponents = resize(s.exponents, len(a.rowValue)+a.rows+3*a.columns)
+	rest := s.exponents
+	next := func(k int) []int16 {
+		part := rest[:k:k]
+		rest = rest[k:]
+		return part
+	}
+	entry, row, column, low, high := next(len(a.rowValue)), next(a.rows), next(a.columns), next(a.columns), next(a.columns)
+	clear(row)
+	clear(column)
 	least, most := int16(math.MaxInt16), int16(math.MinInt16)
 	for k, v := range a.rowValue {
-		entry[k] = exponent(v)
-		least, most = min(least, entry[k]), max(most, entry[k])
+		e := exponent(v)
+		entry[k] = e
+		least, most = min(least, e), max(most, e)
 	}
 	if len(entry) > 0 && (most-least > 2 || most > 2 || least < -2) {
-		low, high := make([]int16, a.columns), make([]int16, a.columns)
-		for range scalingRounds {
+		for range scalingRounds(a) {
 			scaleRows(a, entry, row, column)
 			scaleColumns(a, entry, row, column, low, high, false)
 		}
 		scaleColumns(a, entry, row, column, low, high, true)
 		for j, e := range column {
-			s.unit[j] = math.Ldexp(1, int(e))
+			s.unit[j] = power(e)
 		}
 		for i, e := range row {
-			s.unit[a.columns+i] = math.Ldexp(1, -int(e))
+			s.unit[a.columns+i] = power(-e)
 		}
 		s.apply(a)
 	}
 	s.costScale(cost)
-	return s
 }
+
+// power returns two to the power e, which is far from overflow.
+func power(e int16) float64 { return math.Float64frombits(uint64(int64(e)+1023) << 52) }
 
 // apply scales the values of a.
 func (s *scaling) apply(a *matrix) {
-	for i := range a.rows {
-		r := 1 / s.unit[a.columns+i]
-		for k := a.rowStart[i]; k < a.rowStart[i+1]; k++ {
-			a.rowValue[k] *= r * s.unit[a.rowIndex[k]]
+	rows := s.unit[a.columns:]
+	for i, u := range rows {
+		r := 1 / u
+		index := a.rowIndex[a.rowStart[i]:a.rowStart[i+1]]
+		value := a.rowValue[a.rowStart[i]:a.rowStart[i+1]][:len(index)]
+		for k, j := range index {
+			value[k] *= r * s.unit[j]
 		}
 	}
-	for j := range a.columns {
-		for k := a.columnStart[j]; k < a.columnStart[j+1]; k++ {
-			a.columnValue[k] *= s.unit[j] / s.unit[a.columns+int(a.columnIndex[k])]
-		}
-	}
+	a.byColumn()
 }
 
 // costScale brings the largest scaled cost near one.
@@ -72,7 +87,7 @@ func (s *scaling) costScale(cost []float64) {
 	}
 	s.cost = 1
 	if largest > 0 && !math.IsInf(largest, 0) {
-		s.cost = math.Ldexp(1, -int(exponent(largest)))
+		s.cost = power(-clampExponent(exponent(largest)))
 	}
 }
 

@@ -14,7 +14,6 @@ type Session struct {
 	simplex *simplex // nil when rows or columns were added since
 	basis   *Basis   // start for the next simplex
 	costs   bool     // costs changed since the last solve
-	cost    []float64
 }
 
 // RowTerm is one coefficient of a new column.
@@ -38,15 +37,13 @@ func (t *Session) Problem() *Problem { return t.problem }
 // is there so that callers need not change should that ever be otherwise.
 func (t *Session) Solve(ctx context.Context) (*Solution, error) {
 	if t.simplex == nil {
-		f := newForm(t.problem)
-		t.cost, t.costs = f.cost, false
-		solution, s := solveForm(ctx, t.problem, f, t.basis, t.options)
-		t.simplex = s
-		return solution, nil
+		t.simplex, t.costs = new(simplex), false
+		return t.simplex.solveNew(ctx, t.problem, t.basis, t.options), nil
 	}
 	if t.costs {
-		loadCosts(t.cost, t.problem)
-		t.simplex.loadCosts(t.cost)
+		cost := t.simplex.own.cost
+		loadCosts(cost, t.problem)
+		t.simplex.loadCosts(cost)
 		t.costs = false
 	}
 	return t.simplex.solve(ctx, t.problem, t.options), nil

@@ -24,6 +24,8 @@ const (
 type simplex struct {
 	n, m    int
 	a       *matrix
+	own     form // of a workspace that is used again
+	store   []float64
 	scaling scaling
 
 	trueLower, trueUpper, trueCost []float64
@@ -36,7 +38,7 @@ type simplex struct {
 	x     []float64 // value by variable
 	d     []float64 // reduced cost by variable
 
-	factor *factor
+	factor factor
 	// weight holds the dual steepest edge weights by position; weightsKnown says they belong to head.
 	weight       []float64
 	weightsKnown bool
@@ -72,21 +74,30 @@ type breakpoint struct {
 
 // newSimplex takes f over, scaling its matrix in place.
 func newSimplex(f *form) *simplex {
-	s := &simplex{a: f.a, n: f.a.columns, m: f.a.rows}
+	s := new(simplex)
+	s.load(f)
+	return s
+}
+
+// load makes s the state for f, whose matrix it scales in place, reusing storage.
+func (s *simplex) load(f *form) {
+	s.a, s.n, s.m = &f.a, f.a.columns, f.a.rows
 	s.allocate()
-	s.scaling = newScaling(s.a, f.cost)
+	s.scaling.find(s.a, f.cost)
 	for v := range f.lower {
 		s.setBounds(v, f.lower[v], f.upper[v])
 	}
 	s.loadCosts(f.cost)
-	return s
+	s.boundsChanged = false
+	s.degenerate = 0
 }
 
-// allocate makes every work array in one go.
+// allocate makes every work array.
 func (s *simplex) allocate() {
 	n, m := s.n, s.m
 	all := n + m
-	store := make([]float64, 10*all+2*m)
+	s.store = resize(s.store, 10*all+2*m)
+	store := s.store
 	next := func(k int) []float64 {
 		part := store[:k:k]
 		store = store[k:]
@@ -95,13 +106,15 @@ func (s *simplex) allocate() {
 	s.trueLower, s.trueUpper, s.trueCost = next(all), next(all), next(all)
 	s.lower, s.upper, s.cost = next(all), next(all), next(all)
 	s.x, s.d, s.devex, s.savedWeight = next(all), next(all), next(all), next(all)
-	s.weight = next(m)
-	s.proof = next(m)
-	s.head = make([]int32, m)
-	s.place = make([]Place, all)
-	s.factor = newFactor(m)
-	s.row, s.column, s.tau, s.flips = newVector(m), newVector(m), newVector(m), newVector(m)
-	s.alpha = newVector(all)
+	s.weight, s.proof = next(m), next(m)
+	clear(s.trueCost[n:])
+	s.head = resize(s.head, m)
+	s.place = resize(s.place, all)
+	s.factor.reset(m)
+	for _, v := range [...]*vector{&s.row, &s.column, &s.tau, &s.flips} {
+		v.reset(m)
+	}
+	s.alpha.reset(all)
 }
 
 // loadCosts scales the given costs of a minimisation.
@@ -414,7 +427,8 @@ func (s *simplex) price(rho *vector) {
 // listAlpha drops basic variables and rounding from alpha and lists the rest.
 func (s *simplex) listAlpha() {
 	alpha := &s.alpha
-	index := alpha.index[:0]
+	index := alpha.index[:len(alpha.value)]
+	count := 0
 	for v, x := range alpha.value {
 		if x == 0 {
 			continue
@@ -423,9 +437,10 @@ func (s *simplex) listAlpha() {
 			alpha.value[v] = 0
 			continue
 		}
-		index = append(index, int32(v))
+		index[count] = int32(v)
+		count++
 	}
-	alpha.index = index
+	alpha.index = index[:count]
 }
 
 // swap makes q basic at position p in place of the variable there, which goes to the given bound.

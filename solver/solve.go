@@ -1,6 +1,9 @@
 package solver
 
-import "context"
+import (
+	"context"
+	"sync"
+)
 
 // Solve finds the optimum of p, or proves that there is none, and says how sure it is.
 //
@@ -16,28 +19,40 @@ func Solve(ctx context.Context, p *Problem, opt Options) (*Solution, error) {
 	return solveContinuous(ctx, p, opt), nil
 }
 
+// idle keeps work space of small solves for the next ones.
+var idle = sync.Pool{New: func() any { return new(simplex) }}
+
+// idleMax is the number of rows and columns up to which work space is kept.
+const idleMax = 4000
+
 // solveContinuous solves a well-formed p, reading over integrality.
 func solveContinuous(ctx context.Context, p *Problem, opt Options) *Solution {
-	solution, _ := solveForm(ctx, p, newForm(p), opt.Start, opt)
+	s := idle.Get().(*simplex)
+	solution := s.solveNew(ctx, p, opt.Start, opt)
+	if s.n+s.m <= idleMax {
+		s.limits = nil
+		idle.Put(s)
+	}
 	return solution
 }
 
-// solveForm solves p, whose form is f, from a basis if one is given and fits. It returns the state of
-// the method as well, for solves to come.
-func solveForm(ctx context.Context, p *Problem, f *form, start *Basis, opt Options) (*Solution, *simplex) {
+// solveNew reads p into s and solves it, from the given basis if there is one and it fits.
+func (s *simplex) solveNew(ctx context.Context, p *Problem, start *Basis, opt Options) *Solution {
+	f := &s.own
+	f.read(p)
 	l := newLimits(ctx, opt, f.a.rows+f.a.columns)
 	var places []Place
 	if start == nil && f.a.rows >= presolveMin {
 		places = presolved(f, l)
 	}
-	s := newSimplex(f)
+	s.load(f)
 	switch {
 	case places != nil:
 		s.loadPlaces(places)
 	case !s.loadBasis(start):
 		s.logicalStart()
 	}
-	return s.solveWithin(p, l), s
+	return s.solveWithin(p, l)
 }
 
 // presolveMin is the number of rows from which presolving pays.

@@ -9,10 +9,6 @@ type triangle struct {
 	value      []float64
 }
 
-func newTriangle(n int) triangle {
-	return triangle{start: make([]int32, n), end: make([]int32, n)}
-}
-
 // reset empties every node.
 func (t *triangle) reset() {
 	clear(t.start)
@@ -105,7 +101,6 @@ type reacher struct {
 	stack []int32
 	next  []int32
 	found []int32
-	place []int32
 }
 
 func newReacher(n int) reacher {

@@ -7,8 +7,11 @@ type vector struct {
 	index []int32
 }
 
-func newVector(n int) vector {
-	return vector{value: make([]float64, n), index: make([]int32, 0, n)}
+// reset makes v the zero vector of length n.
+func (v *vector) reset(n int) {
+	v.value = resize(v.value, n)
+	clear(v.value)
+	v.index = resize(v.index, n)[:0]
 }
 
 // clear sets every entry to zero.
@@ -25,17 +28,17 @@ func (v *vector) clear() {
 
 // list rebuilds the index from the values and drops entries too small to be more than rounding.
 func (v *vector) list() {
-	v.index = v.index[:0]
+	index := v.index[:len(v.value)]
+	count := 0
 	for i, x := range v.value {
-		if x == 0 {
-			continue
-		}
-		if x < negligible && x > -negligible {
+		if x > negligible || x < -negligible {
+			index[count] = int32(i)
+			count++
+		} else if x != 0 {
 			v.value[i] = 0
-			continue
 		}
-		v.index = append(v.index, int32(i))
 	}
+	v.index = index[:count]
 }
 
 // negligible is the magnitude below which an entry of a solved vector counts as rounding.
@@ -59,11 +62,14 @@ func (p *packed) take(v *vector) {
 
 // takeAll packs v without trusting its index.
 func (p *packed) takeAll(v *vector) {
-	p.index, p.value = p.index[:0], p.value[:0]
+	n := len(v.value)
+	p.index, p.value = resize(p.index, n), resize(p.value, n)
+	count := 0
 	for i, x := range v.value {
 		if x != 0 {
-			p.index = append(p.index, int32(i))
-			p.value = append(p.value, x)
+			p.index[count], p.value[count] = int32(i), x
+			count++
 		}
 	}
+	p.index, p.value = p.index[:count], p.value[:count]
 }
