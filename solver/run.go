@@ -60,8 +60,9 @@ func (s *simplex) begin(l *limits) {
 		s.dualTolerance = max(s.finalDual, roughTolerance)
 	}
 	s.factor.threshold = 0.1
+	s.factor.stop = nil
 	if s.m > 500 {
-		s.factor.stop = s.expired
+		s.factor.stop = l.expired
 	}
 }
 
