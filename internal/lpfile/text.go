@@ -188,7 +188,7 @@ func (w *writer) columns(r *Result) {
 
 func (w *writer) rows(r *Result) {
 	s := r.Solution
-	if s.Dual == nil || len(s.Dual) == 0 {
+	if len(s.Dual) == 0 {
 		return
 	}
 	t := table{heading: []string{"row", "activity", "dual value", "at"}}
