@@ -83,9 +83,8 @@ func TestRandomProgramsAgainstPeers(t *testing.T) {
 func exactly(t *testing.T, folder string, p *solver.Problem, s *solver.Solution) (solver.Status, float64) {
 	t.Helper()
 	if peer.Esolver.Present() {
-		answer, err := peer.Esolver.Solve(folder, p)
-		require.NoError(t, err)
-		if answer.Status != solver.Unproved {
+		// QSopt_ex refuses programs without rows.
+		if answer, err := peer.Esolver.Solve(folder, p); err == nil && answer.Status != solver.Unproved {
 			return answer.Status, answer.Objective
 		}
 	}

@@ -118,25 +118,26 @@ func (s source) terms(n int, density float64, value func() float64) []solver.Ter
 }
 
 // general programs have every kind of bound: free, fixed, boxed, one-sided either way, negative. Three
-// in four are feasible by construction, since all limits leave room for a hidden point.
+// in four are feasible by construction, since all limits leave room for a hidden point. All figures are
+// eighths, so that sums of products are exact and a fixed row agrees with the hidden point exactly.
 func general(s source) *solver.Problem {
 	n, m := s.between(1, 20), s.between(0, 15)
 	hidden := s.chance(0.75)
-	p := &solver.Problem{Offset: digits(s.uniform(-5, 5), 3)}
+	p := &solver.Problem{Offset: s.eighth(-5, 5)}
 	point := make([]float64, n)
 	for j := range n {
-		point[j] = digits(s.uniform(-10, 10), 3)
-		c := solver.Column{Cost: digits(s.uniform(-1, 5), 3)}
+		point[j] = s.eighth(-10, 10)
+		c := solver.Column{Cost: s.eighth(-1, 5)}
 		c.Lower, c.Upper = s.limits(point[j], hidden)
 		p.AddColumn(c)
 	}
 	for range m {
-		row := solver.Row{Terms: s.terms(n, s.uniform(0.2, 0.9), func() float64 { return digits(s.uniform(-9, 9), 3) })}
+		row := solver.Row{Terms: s.terms(n, s.uniform(0.2, 0.9), func() float64 { return s.eighth(-9, 9) })}
 		activity := 0.0
 		for _, t := range row.Terms {
 			activity += t.Value * point[t.Column]
 		}
-		row.Lower, row.Upper = s.limits(digits(activity, 12), hidden)
+		row.Lower, row.Upper = s.limits(activity, hidden)
 		p.AddRow(row)
 	}
 	if s.chance(0.8) {
@@ -148,7 +149,7 @@ func general(s source) *solver.Problem {
 // bound draws costs anew such that a dual feasible point exists, and so the objective has a limit.
 func (s source) bound(p *solver.Problem) {
 	multiplier := func(lower, upper float64) float64 {
-		v := digits(s.uniform(0, 3), 2)
+		v := s.eighth(0, 3)
 		switch {
 		case lower > -solver.Inf && (upper == solver.Inf || s.chance(0.5)):
 			return v
@@ -170,12 +171,12 @@ func (s source) bound(p *solver.Problem) {
 
 // limits draws bounds, around value if it is to be kept possible.
 func (s source) limits(value float64, keep bool) (lower, upper float64) {
-	below, above := digits(s.uniform(0, 8), 3), digits(s.uniform(0, 8), 3)
+	below, above := s.eighth(0, 8), s.eighth(0, 8)
 	if s.chance(0.25) {
 		below = 0
 	}
 	if !keep {
-		value += digits(s.uniform(-6, 6), 3)
+		value += s.eighth(-6, 6)
 	}
 	switch s.IntN(6) {
 	case 0:
@@ -190,27 +191,33 @@ func (s source) limits(value float64, keep bool) (lower, upper float64) {
 	return value - below, solver.Inf
 }
 
-// rescale restates p in units that differ by up to twelve decades, by powers of two, so that nothing is
-// rounded.
+// eighth draws a multiple of 1/8.
+func (s source) eighth(low, high int) float64 { return float64(s.between(8*low, 8*high)) / 8 }
+
+// rescale restates p in units that differ by up to twelve decades. Figures stay short decimals, so that
+// the program has the same meaning when it is read as decimals.
 func rescale(s source, p *solver.Problem) *solver.Problem {
-	unit := make([]float64, len(p.Columns))
+	power := make([]int, len(p.Columns))
 	for j := range p.Columns {
-		unit[j] = math.Exp2(float64(s.between(-20, 20)))
+		power[j] = s.between(-6, 6)
 		c := &p.Columns[j]
-		c.Cost *= unit[j]
-		c.Lower /= unit[j]
-		c.Upper /= unit[j]
+		c.Cost = shift(c.Cost, power[j])
+		c.Lower = shift(c.Lower, -power[j])
+		c.Upper = shift(c.Upper, -power[j])
 	}
 	for i := range p.Rows {
-		row, by := &p.Rows[i], math.Exp2(float64(s.between(-20, 20)))
-		row.Lower *= by
-		row.Upper *= by
+		row, by := &p.Rows[i], s.between(-6, 6)
+		row.Lower = shift(row.Lower, by)
+		row.Upper = shift(row.Upper, by)
 		for k := range row.Terms {
-			row.Terms[k].Value *= by * unit[row.Terms[k].Column]
+			row.Terms[k].Value = shift(row.Terms[k].Value, by+power[row.Terms[k].Column])
 		}
 	}
 	return p
 }
+
+// shift multiplies a short decimal by a power of ten.
+func shift(v float64, power int) float64 { return digits(v*math.Pow(10, float64(power)), 15) }
 
 // unbounded programs keep a hidden point possible and have a direction along which no limit stops and
 // the cost falls.
