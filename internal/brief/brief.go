@@ -42,11 +42,20 @@ type Brief struct {
 
 	// Use are the ingredients that may be used.
 	Use []Ref
-	// Targets, Ratios, Limits and Groups are what the drink must be.
-	Targets []Target
-	Ratios  []Ratio
-	Limits  map[string]Limit
-	Groups  []Group
+	// Serving, Titration and Losses say how the drink is served, how its acidity is measured, and what
+	// the process loses.
+	Serving
+	Titration Titration
+	Losses    []Loss
+	// Extractions says how ingredients are extracted, by name.
+	Extractions map[string]Extraction
+
+	// Targets, Readings, Ratios, Limits and Groups are what the drink must be.
+	Targets  []Target
+	Readings []ReadingTarget
+	Ratios   []Ratio
+	Limits   map[string]Limit
+	Groups   []Group
 	// Accepts are the unknown contents the maker takes upon himself, one by one.
 	Accepts []Accept
 
@@ -74,6 +83,8 @@ type Brief struct {
 	ownAttributes  []*profile.Attribute
 	ownIngredients []*profile.Ingredient
 	totalLine      int
+	// endPointLine is the line of an end point that is not the usual one, or 0.
+	endPointLine int
 }
 
 // Ref is a name in a brief and the line it stands on.

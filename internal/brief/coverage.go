@@ -76,9 +76,18 @@ func (r *resolver) coverage() {
 	for _, t := range r.Targets {
 		note(t.Attribute, "targets."+t.Attribute, t.Line)
 	}
+	for _, t := range r.Readings {
+		if t.Reading == Brix {
+			note(Solids, "targets.brix", t.Line)
+		}
+	}
 	for _, q := range r.Ratios {
-		note(q.Of, "ratios."+q.Name, q.Line)
-		note(q.Over, "ratios."+q.Name, q.Line)
+		for _, name := range []string{q.Of, q.Over} {
+			if r.Kind == Drink && name == string(Brix) {
+				name = Solids
+			}
+			note(name, "ratios."+q.Name, q.Line)
+		}
 	}
 	capped := map[string]Cap{}
 	for _, c := range r.Caps {
@@ -117,7 +126,7 @@ func (r *resolver) coverage() {
 func (r *resolver) unknown(ingredient, attribute string) bool {
 	for _, s := range r.Sources {
 		if s.Ingredient.Name == ingredient {
-			if _, known := s.Content(attribute); !known {
+			if _, known := s.Content(attribute); !known && !(attribute == Acidity && s.stated) {
 				return true
 			}
 		}
@@ -142,6 +151,12 @@ func (r *resolver) reachable() {
 			continue
 		}
 		key := "targets." + t.Attribute + ".min"
+		if a.Per == profile.PerLitre {
+			most /= r.Dilution()
+		}
+		if a.Name == Acidity {
+			most *= r.Titration.perCitric()
+		}
 		switch {
 		case most <= 0:
 			r.fault(t.Line, key, fmt.Sprintf("cannot be reached: no ingredient in use carries %s", t.Attribute), carriers(r.Library, t.Attribute))

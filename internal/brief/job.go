@@ -49,6 +49,9 @@ type Source struct {
 	PriceFrom  string
 	// Range bounds the grams per litre (units for a Blend).
 	Range
+
+	solutes Solutes
+	stated  bool // the profile states solutes
 }
 
 // Water reports whether the source is plain water, which fills up to the litre.

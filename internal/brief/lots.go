@@ -25,6 +25,9 @@ type Lot struct {
 	Reason string
 	// PackKg is the size of the packs it came in, 0 when not given.
 	PackKg float64
+	// Moisture is the share of water that the certificate states, 0 when it does not. The profile's
+	// contents are then those of this lot's dry substance.
+	Moisture float64
 	// Contents are the certificate's values, which replace the profile's.
 	Contents map[string]profile.Content
 	// Draws are what batches took from the lot.
@@ -219,6 +222,7 @@ func readLot(t *tomlfile.Table) Lot {
 		Received:   t.Date("received"),
 		BestBefore: t.Date("best_before"),
 		State:      t.OneOf("state", Accepted, Held, Refused),
+		Moisture:   t.NumberOr("moisture_share", tomlfile.Range{Min: 0, Max: 0.99, Open: true}, 0),
 		Reason:     t.String("reason"),
 		PackKg:     t.NumberOr("pack_kg", tomlfile.Positive, 0),
 		File:       t.File(),
@@ -282,6 +286,8 @@ func strangersIn(lot *Lot, lib *profile.Library) tomlfile.Faults {
 	}
 	if lib.Ingredients[lot.Ingredient] == nil {
 		note(lot.Line, "ingredient", fmt.Sprintf("there is no ingredient %q", lot.Ingredient), tomlfile.DidYouMean(lot.Ingredient, lib.IngredientNames()))
+	} else if lot.Moisture > 0 && lib.Ingredients[lot.Ingredient].Moisture == 0 {
+		note(lot.Line, "moisture_share", fmt.Sprintf("the profile of %q states no moisture_share to compare it with", lot.Ingredient), "")
 	}
 	for name := range lot.Contents {
 		if lib.Attributes[name] == nil {

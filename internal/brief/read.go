@@ -74,7 +74,7 @@ func read(src source, name string, lib *profile.Library, settings []Setting) (*J
 		return nil, err
 	}
 	root := doc.Root()
-	b := &Brief{File: doc.Name()}
+	b := &Brief{File: doc.Name(), Titration: usualTitration}
 	if lib, err = b.overlay(src, root, lib); err != nil {
 		return nil, err
 	}
@@ -156,7 +156,7 @@ func (b *Brief) readHead(root *tomlfile.Table) {
 			b.totalLine = total.Line("")
 			total.Done()
 		}
-		root.Suggest("markets", "alcohol_percent", "carbonated")
+		root.Suggest("markets", "alcohol_percent", "carbonated", "throw", "losses", "extraction")
 		return
 	}
 	b.Markets = refs(root, "markets")
@@ -171,6 +171,9 @@ func (b *Brief) readHead(root *tomlfile.Table) {
 	b.Assurance = root.NumberOr("assurance", tomlfile.Range{Min: 0.5, Max: 0.9999}, 0.95)
 	b.BottleML = root.NumberOr("bottle_ml", tomlfile.Positive, 0)
 	b.BatchL = root.NumberOr("batch_l", tomlfile.Positive, 0)
+	b.readServing(root)
+	b.readLosses(root)
+	b.readExtractions(root)
 }
 
 // readOwn reads attributes and ingredients that the brief itself defines.
@@ -203,12 +206,7 @@ func (b *Brief) readOwn(root *tomlfile.Table, lib *profile.Library) {
 func (b *Brief) readWants(root *tomlfile.Table) {
 	if targets := root.Table("targets"); targets != nil {
 		for _, t := range targets.Named() {
-			r := readRange(t, "min", "max", tomlfile.Any)
-			if !t.Has("min") && !t.Has("max") {
-				t.Fault("", "asks for nothing: give min, max or both", "")
-			}
-			t.Done()
-			b.Targets = append(b.Targets, Target{Attribute: t.Key(), Range: r, Line: t.Line("")})
+			b.readTarget(t)
 		}
 	}
 	if ratios := root.Table("ratios"); ratios != nil {

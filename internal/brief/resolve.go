@@ -26,10 +26,12 @@ func resolve(b *Brief, lib *profile.Library) (*Job, error) {
 	r.attributes()
 	if !r.unclear {
 		r.strangers()
+		r.extractions()
 	}
 	if len(r.faults) == 0 {
 		r.caps()
 		r.coverage()
+		r.acids()
 	}
 	if len(r.faults) == 0 {
 		r.reachable()
@@ -135,7 +137,7 @@ func (r *resolver) addSources(g *profile.Ingredient) {
 			continue
 		}
 		usable = true
-		s := &Source{Name: g.Name + "/" + lot.Number, Ingredient: g, Lot: lot, Range: Range{0, math.Inf(1)}}
+		s := &Source{Name: g.Name + "/" + lot.Number, Ingredient: r.prepared(g, lot), Lot: lot, Range: Range{0, math.Inf(1)}}
 		if r.BatchL > 0 {
 			s.Max = lot.LeftKg() * (1 - g.TrimmingLoss) * 1000 / r.BatchL
 		} else {
@@ -157,7 +159,7 @@ func (r *resolver) addSources(g *profile.Ingredient) {
 		}
 		return
 	}
-	s := &Source{Name: g.Name, Ingredient: g, Range: Range{0, math.Inf(1)}}
+	s := &Source{Name: g.Name, Ingredient: r.prepared(g, nil), Range: Range{0, math.Inf(1)}}
 	s.PricePerKg, s.PriceFrom = r.price(g, limit)
 	r.addSource(s)
 }
@@ -169,6 +171,7 @@ func (r *resolver) addSource(s *Source) {
 	} else {
 		s.CostPerGram -= r.SellsAt
 	}
+	s.dissolve()
 	r.Sources = append(r.Sources, s)
 }
 
@@ -215,6 +218,13 @@ func (r *resolver) permitted(key string, line int, g *profile.Ingredient) {
 func (r *resolver) attributes() {
 	judged := map[string]bool{}
 	attribute := func(line int, key, name string) {
+		if r.Kind == Drink && (name == string(PH) || name == string(Density)) {
+			r.fault(line, key, fmt.Sprintf("%q is no amount, so nothing can be counted over it", name), "")
+			return
+		}
+		if r.Kind == Drink && name == string(Brix) {
+			name = Solids
+		}
 		a := r.Library.Attributes[name]
 		if a == nil {
 			r.unknownName(line, key, "attribute", name, r.Library.AttributeNames())
@@ -233,6 +243,11 @@ func (r *resolver) attributes() {
 	}
 	for _, t := range r.Targets {
 		attribute(t.Line, "targets."+t.Attribute, t.Attribute)
+	}
+	for _, t := range r.Readings {
+		if t.Reading == Brix {
+			attribute(t.Line, "targets.brix", string(Brix))
+		}
 	}
 	for _, q := range r.Ratios {
 		attribute(q.Line, "ratios."+q.Name+".of", q.Of)

@@ -6,12 +6,60 @@ import (
 	"bittersum/solver"
 )
 
-// Parts returns the linear forms of a limit: content against value times basis. A nil basis is 1.
-func (f *Formulation) Parts(l Limit) (content, basis []solver.Term) {
-	if l.Row < 0 {
-		return []solver.Term{{Column: l.Column, Value: 1}}, nil
+// Excess returns the linear form that is above zero where what limit l speaks of lies above value: content
+// less value times basis. Without a basis value stands on the row's right-hand side and is left out.
+func (f *Formulation) Excess(l Limit, value float64) []solver.Term {
+	switch {
+	case l.Row < 0:
+		return []solver.Term{{Column: l.Column, Value: 1}}
+	case l.Curved():
+		return negative(f.alkali(value, l.strength)) // less alkali to a pH means that the drink is nearer to it
 	}
-	return less(f.Problem.Rows[l.Row].Terms, -l.Value, l.Slope), l.Slope
+	return less(f.Problem.Rows[l.Row].Terms, value-l.Value, l.Slope)
+}
+
+// Linear reports whether Excess leaves value out.
+func (l Limit) Linear() bool { return l.Row < 0 || l.Slope == nil }
+
+// ValueAt returns what limit l speaks of for the columns x: a content over its basis, or the pH.
+func (f *Formulation) ValueAt(l Limit, x []float64) float64 {
+	switch {
+	case l.Linear():
+		return dot(f.Excess(l, 0), x)
+	case l.Curved():
+		return f.phAt(l, x)
+	}
+	return l.Value + dot(f.Problem.Rows[l.Row].Terms, x)/dot(l.Slope, x)
+}
+
+// phAt returns the pH at which x needs no alkali, at the ionic strength of the limit's row, by halving: the
+// alkali grows with the pH it has to reach.
+func (f *Formulation) phAt(l Limit, x []float64) float64 {
+	low, high := 0.0, 14.0
+	for range 50 {
+		middle := (low + high) / 2
+		if dot(f.alkali(middle, l.strength), x) > 0 {
+			high = middle
+		} else {
+			low = middle
+		}
+	}
+	return (low + high) / 2
+}
+
+func dot(terms []solver.Term, x []float64) float64 {
+	sum := 0.0
+	for _, t := range terms {
+		sum += t.Value * x[t.Column]
+	}
+	return sum
+}
+
+func negative(terms []solver.Term) []solver.Term {
+	for n := range terms {
+		terms[n].Value = -terms[n].Value
+	}
+	return terms
 }
 
 // Without returns the program without limit l; an exact limit loses both sides.
@@ -48,6 +96,10 @@ func (f *Formulation) With(l Limit, value float64) *solver.Problem {
 		return p
 	}
 	row := &p.Rows[l.Row]
+	if l.Curved() {
+		row.Terms = f.alkali(value, l.strength)
+		return p
+	}
 	if l.Slope != nil {
 		row.Terms = less(row.Terms, value-l.Value, l.Slope)
 		return p
@@ -61,7 +113,8 @@ func (f *Formulation) With(l Limit, value float64) *solver.Problem {
 	return p
 }
 
-// Direction returns how the program moves as limit l grows by one unit of the maker's.
+// Direction returns how the program moves as limit l grows by one unit of the maker's. For a Curved limit
+// that is true at its value alone, so the rate is right and the range is not.
 func (f *Formulation) Direction(l Limit) solver.Direction {
 	side := solver.BothSides
 	switch l.Side {

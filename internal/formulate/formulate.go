@@ -2,17 +2,23 @@
 // solution back into a recipe.
 //
 // For a drink the columns are x_j, grams of source j weighed in per litre recovered, and t, the litres
-// of liquor made per litre recovered (spent plant matter holds liquor back). The rows, all exact under
-// additive volumes, are
+// of liquor made per litre recovered (spent plant matter holds liquor back, and the process keeps the
+// share k of it). With a throw of n parts of soda the liquor is a syrup and D = (1+n) t litres are drunk;
+// without one D = t. The rows are
 //
-//	recovery            t - Σ h_j x_j = 1
-//	volume              Σ s_j v_j x_j = 1000 t
-//	target per litre    lo t <= Σ a_ij x_j <= hi t
-//	target per mass     lo M <= Σ a_ij x_j <= hi M,  M = Σ s_j x_j the mass of the liquor
-//	cap                 Σ g_ij x_j <= max M (or max t),  g the guarded content
+//	recovery            k t - Σ h_j x_j = 1
+//	volume              Σ v_j x_j = 1000 t
+//	target per litre    lo D <= Σ a_ij x_j <= hi D
+//	target per mass     lo M <= Σ a_ij x_j <= hi M,  M = Σ s_j x_j + n t·998.2 the mass of the drink
+//	cap                 Σ g_ij x_j <= max M (or max D),  g the guarded content
 //	ratio               Σ (a_ij - r a_kj) x_j >= 0
+//	acidity             lo D <= Σ a_j x_j - e([H+]-[OH-]) D <= hi D,  a_j = e q_j at the end point
+//	pH at most p        Σ q_j(p) x_j >= ([H+]-[OH-])(p) D,  q_j the mmol of acid charge that j brings
+//	density, °Bx        lo M' <= Σ a_j x_j <= hi M' likewise
 //
-// and bounds on columns and sums of columns. Water is a source like any other.
+// and bounds on columns and sums of columns. Water is a source like any other. The volumes v_j depend on
+// the solids of the liquor and the charges q_j on its ionic strength: they are taken at a liquor.State,
+// and Settle repeats the solve until recipe and state belong together. The rows are then exact.
 package formulate
 
 import (
@@ -20,6 +26,7 @@ import (
 	"math/big"
 
 	"bittersum/internal/brief"
+	"bittersum/internal/liquor"
 	"bittersum/internal/profile"
 	"bittersum/solver"
 )
@@ -31,6 +38,7 @@ const (
 	Recovery Kind = "recovery"
 	Volume   Kind = "volume"
 	Target   Kind = "target"
+	Reading  Kind = "reading"
 	Capped   Kind = "cap"
 	Ratio    Kind = "ratio"
 	Group    Kind = "group"
@@ -63,9 +71,14 @@ type Limit struct {
 	// Row is the limit's row, or -1 when it is a bound of Column.
 	Row, Column int
 	// Slope holds the terms that one more unit of Value takes away from the row; nil when Value
-	// stands on the row's right-hand side.
+	// stands on the row's right-hand side. Where the limit is Curved it holds at Value alone.
 	Slope []solver.Term
+	// strength is the ionic strength, mol/L, that the row of a pH is taken at.
+	strength float64
 }
+
+// Curved reports whether the row is no linear function of Value: that of a pH.
+func (l Limit) Curved() bool { return l.Kind == Reading && l.Name == string(brief.PH) }
 
 // Hard reports whether the limit is one of kettle or law that no maker can relax.
 func (l Limit) Hard() bool { return l.Kind == Recovery || l.Kind == Volume || l.Kind == Capped }
@@ -77,11 +90,17 @@ type Formulation struct {
 	Limits  []Limit
 	// Liquor is the column of t, or -1 for a blend.
 	Liquor int
+	// State is what the rows are taken at.
+	State liquor.State
 }
 
-// New builds the program of a job. Column j of the program is source j of the job.
-func New(j *brief.Job) *Formulation {
-	f := &Formulation{Job: j, Problem: &solver.Problem{Name: j.Name}, Liquor: -1}
+// New builds the program of a job at the state of a usual drink; see Settle. Column j of the program is
+// source j of the job.
+func New(j *brief.Job) *Formulation { return At(j, liquor.Guess()) }
+
+// At builds the program of a job at a state.
+func At(j *brief.Job, state liquor.State) *Formulation {
+	f := &Formulation{Job: j, Problem: &solver.Problem{Name: j.Name}, Liquor: -1, State: state}
 	for _, s := range j.Sources {
 		f.Problem.AddColumn(solver.Column{Name: s.Name, Cost: s.CostPerGram, Lower: math.Max(0, s.Min), Upper: s.Max})
 	}
@@ -90,6 +109,7 @@ func New(j *brief.Job) *Formulation {
 		f.kettle()
 	}
 	f.targets()
+	f.readings()
 	f.capRows()
 	f.ratios()
 	f.uses()
@@ -111,35 +131,55 @@ func (f *Formulation) sum(of func(*brief.Source) float64) []solver.Term {
 	return terms
 }
 
+// litres returns the terms of value for each litre of the drink as served.
+func (f *Formulation) litres(value float64) []solver.Term {
+	if value == 0 {
+		return nil
+	}
+	return []solver.Term{{Column: f.Liquor, Value: times(value, f.Job.Dilution())}}
+}
+
+// mass returns the terms of the mass of the drink as served, in units of so many grams.
+func (f *Formulation) mass(grams float64) []solver.Term {
+	terms := f.sum(func(s *brief.Source) float64 { return s.Ingredient.SolubleShare / grams })
+	if soda := times(1000*liquor.SodaDensity/grams, f.Job.Throw); soda != 0 {
+		terms = append(terms, solver.Term{Column: f.Liquor, Value: soda})
+	}
+	return terms
+}
+
 // basis returns the terms of what values per p are counted against, or nil when they are totals.
 func (f *Formulation) basis(p profile.Per) []solver.Term {
-	mass := func(grams float64) []solver.Term {
-		return f.sum(func(s *brief.Source) float64 { return s.Ingredient.SolubleShare / grams })
-	}
 	switch p {
 	case profile.PerLitre:
-		return []solver.Term{{Column: f.Liquor, Value: 1}}
+		return f.litres(1)
 	case profile.PerKilogram:
-		return mass(1000)
+		return f.mass(1000)
 	case profile.Per100g:
-		return mass(100)
+		return f.mass(100)
 	case profile.PerUnit:
 		return f.sum(func(*brief.Source) float64 { return 1 })
 	}
 	return nil
 }
 
+// terms returns a form of the liquor over the columns.
+func (f *Formulation) terms(form liquor.Form) []solver.Term {
+	return append(f.sum(form.PerGram), f.litres(form.PerLitre)...)
+}
+
 func (f *Formulation) kettle() {
 	recovery := f.sum(func(s *brief.Source) float64 { return -s.Ingredient.HoldUp })
-	f.add(Limit{Kind: Recovery, Side: Exact, Name: "recovery", Value: 1}, append(recovery, solver.Term{Column: f.Liquor, Value: 1}), 1, 1)
-	volume := f.sum(func(s *brief.Source) float64 { return s.Ingredient.SolubleShare * s.Ingredient.SpecificVolume })
+	recovery = append(recovery, solver.Term{Column: f.Liquor, Value: f.Job.Kept()})
+	f.add(Limit{Kind: Recovery, Side: Exact, Name: "recovery", Value: 1}, recovery, 1, 1)
+	volume := f.sum(func(s *brief.Source) float64 { return liquor.Volume(s, f.State.Solids) })
 	f.add(Limit{Kind: Volume, Side: Exact, Name: "volume"}, append(volume, solver.Term{Column: f.Liquor, Value: -1000}), 0, 0)
 }
 
 func (f *Formulation) targets() {
 	for _, t := range f.Job.Targets {
 		a := f.Job.Library.Attributes[t.Attribute]
-		content := f.sum(func(s *brief.Source) float64 { return s.Expected(a.Name) })
+		content := f.terms(liquor.FormOf(f.Job, a.Name, f.State))
 		f.addRange(Limit{Kind: Target, Name: a.Name, Line: t.Line}, t.Range, content, f.basis(a.Per))
 	}
 }
@@ -157,8 +197,8 @@ func (f *Formulation) capRows() {
 
 func (f *Formulation) ratios() {
 	for _, q := range f.Job.Ratios {
-		of := f.sum(func(s *brief.Source) float64 { return s.Expected(q.Of) })
-		over := f.sum(func(s *brief.Source) float64 { return s.Expected(q.Over) })
+		of := f.terms(liquor.FormOf(f.Job, q.Of, f.State))
+		over := f.terms(liquor.FormOf(f.Job, q.Over, f.State))
 		f.addRange(Limit{Kind: Ratio, Name: q.Name, Line: q.Line}, q.Range, of, over)
 	}
 }
@@ -262,6 +302,12 @@ func (f *Formulation) addRange(l Limit, r brief.Range, content, basis []solver.T
 func minus(a, b, c float64) float64 {
 	x := new(big.Rat).Mul(solver.Decimal(b), solver.Decimal(c))
 	v, _ := x.Sub(solver.Decimal(a), x).Float64()
+	return v
+}
+
+// times returns a·b rounded once, of the decimals that print the two.
+func times(a, b float64) float64 {
+	v, _ := new(big.Rat).Mul(solver.Decimal(a), solver.Decimal(b)).Float64()
 	return v
 }
 

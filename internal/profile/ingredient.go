@@ -36,6 +36,10 @@ type Ingredient struct {
 	// SolubleShare is the share of the mass that ends in the liquor, the water of a juice included, and
 	// SpecificVolume the volume of that share in mL/g.
 	SolubleShare, SpecificVolume float64
+	// Moisture is the share of water in the ingredient as weighed in; 0 when it is not stated.
+	Moisture float64
+	// Methods are the ways to extract it for which figures are known, by name.
+	Methods map[string]Method
 	// HoldUp is the liquor held back by the spent matter, in litres per gram weighed in.
 	HoldUp float64
 	// TrimmingLoss is the share of the bought mass that is lost before weighing in.

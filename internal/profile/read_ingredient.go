@@ -41,6 +41,8 @@ func ReadIngredient(t *tomlfile.Table, attributes map[string]*Attribute) *Ingred
 	readContents(t, g, attributes, own)
 	readAbsent(t, g, attributes, own)
 	readSolutes(t, g, own)
+	readMoisture(t, g)
+	readMethods(t, g, attributes, own)
 	t.Done()
 	return g
 }
@@ -224,6 +226,7 @@ func readSolutes(t *tomlfile.Table, g *Ingredient, own Provenance) {
 		}
 	}
 	g.SolutesProvenance = readProvenance(solutes, "", own)
+	checkSolutes(solutes, g, suffix)
 	solutes.Done()
 }
 

@@ -1,0 +1,219 @@
+package brief
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"bittersum/internal/chem"
+	"bittersum/internal/tomlfile"
+)
+
+// Reading is what an instrument shows of the drink as served. It is computed from all that is dissolved,
+// where an attribute adds up.
+type Reading string
+
+const (
+	// PH is the pH at 25 °C.
+	PH Reading = "ph"
+	// Brix is what a refractometer shows of the drink without its gas, in °Bx.
+	Brix Reading = "brix"
+	// Density is that of the drink without its gas at 20 °C, in kg/L.
+	Density Reading = "density"
+)
+
+// Acidity is the attribute that a burette measures: titratable acidity.
+const Acidity = "acidity"
+
+// Solids is the attribute that volumes and refractometer readings are worked out from.
+const Solids = "soluble-solids"
+
+// Readings are the readings that a brief may ask for, besides the acidity.
+var Readings = []Reading{PH, Brix, Density}
+
+// Unit returns the unit that the reading is stated in.
+func (r Reading) Unit() string {
+	switch r {
+	case Brix:
+		return "°Bx"
+	case Density:
+		return "kg/L"
+	}
+	return ""
+}
+
+// allowed returns the targets that the reading may have.
+func (r Reading) allowed() tomlfile.Range {
+	switch r {
+	case PH:
+		return tomlfile.Range{Min: 1.5, Max: 8}
+	case Brix:
+		return tomlfile.Range{Min: 0, Max: 75}
+	}
+	return tomlfile.Range{Min: 0.7, Max: 1.5}
+}
+
+// ReadingTarget is the range of a reading that the brief asks for.
+type ReadingTarget struct {
+	Reading
+	Range
+	Line int
+}
+
+// Titration says how acidity is measured and expressed.
+type Titration struct {
+	// EndPoint is the pH that the sample is titrated to.
+	EndPoint float64
+	// As is the acid that the acidity is expressed as.
+	As chem.Species
+}
+
+// perCitric returns the acidity as the titration expresses it of one gram of citric acid.
+func (t Titration) perCitric() float64 {
+	as, _ := chem.EquivalentMass(t.As) // readTitration admits acids with equivalents only
+	citric, _ := chem.EquivalentMass(chem.Citric)
+	return as / citric
+}
+
+// usualTitration is how acidity is meant where a brief says nothing else.
+var usualTitration = Titration{chem.EndPoint82, chem.Citric}
+
+// Serving is how the drink is made up, filled and served.
+type Serving struct {
+	// Throw is the parts of soda, by volume, that are added to one part of what is made; zero when the
+	// drink is made ready to drink. Amounts, bottles and costs then count on the syrup, targets and
+	// caps on the drink as served.
+	Throw float64
+	// CarbonDioxide is the gas dissolved in the drink as served, g/L; NaN when it is not given.
+	CarbonDioxide float64
+	// FillingC and ServingC are temperatures in °C; NaN when they are not given.
+	FillingC, ServingC float64
+}
+
+// Dilution returns the litres of drink as served that one litre of what is made gives.
+func (s Serving) Dilution() float64 { return 1 + s.Throw }
+
+// Loss is a share of the liquor that is lost at one step of the process.
+type Loss struct {
+	Step  string
+	Share float64
+}
+
+// Kept returns the share of the liquor that all losses, one after the other, leave.
+func (b *Brief) Kept() float64 {
+	kept := 1.0
+	for _, l := range b.Losses {
+		kept *= 1 - l.Share
+	}
+	return kept
+}
+
+// readTarget reads one table under [targets]: a reading or an attribute.
+func (b *Brief) readTarget(t *tomlfile.Table) {
+	allowed, reading := tomlfile.Any, Reading("")
+	if b.Kind == Drink {
+		for _, r := range Readings {
+			if t.Key() == string(r) {
+				allowed, reading = r.allowed(), r
+			}
+		}
+	}
+	r := readRange(t, "min", "max", allowed)
+	if !t.Has("min") && !t.Has("max") {
+		t.Fault("", "asks for nothing: give min, max or both", "")
+	}
+	if b.Kind == Drink && t.Key() == Acidity {
+		b.readTitration(t)
+	}
+	t.Done()
+	if reading != "" {
+		b.Readings = append(b.Readings, ReadingTarget{Reading: reading, Range: r, Line: t.Line("")})
+		return
+	}
+	b.Targets = append(b.Targets, Target{Attribute: t.Key(), Range: r, Line: t.Line("")})
+}
+
+func (b *Brief) readTitration(t *tomlfile.Table) {
+	b.Titration.EndPoint = t.NumberOr("end_point", tomlfile.Range{Min: 5, Max: 9}, chem.EndPoint82)
+	var names []string
+	for _, name := range chem.SpeciesNames() {
+		if s, err := chem.ParseSpecies(name); err == nil && s.Constants().Equivalents > 0 {
+			names = append(names, name)
+		}
+	}
+	if name := t.OneOf("as", names...); name != "" {
+		b.Titration.As, _ = chem.ParseSpecies(name) // OneOf admits known names only
+	}
+	if t.Has("end_point") && b.Titration.EndPoint != chem.EndPoint82 {
+		b.endPointLine = t.Line("end_point")
+	}
+}
+
+// readServing reads the throw, the carbonation and the temperatures.
+func (b *Brief) readServing(root *tomlfile.Table) {
+	b.CarbonDioxide, b.FillingC, b.ServingC = nan, nan, nan
+	if text := root.String("throw"); text != "" {
+		b.Throw = readThrow(root, text)
+	}
+	celsius := tomlfile.Range{Min: 0, Max: 60}
+	b.FillingC = root.NumberOr("filling_temperature_c", celsius, nan)
+	b.ServingC = root.NumberOr("serving_temperature_c", celsius, nan)
+	const grams, volumes = "carbon_dioxide_g_per_l", "carbon_dioxide_volumes"
+	b.CarbonDioxide = root.NumberOr(grams, tomlfile.Range{Min: 0, Max: 20, Open: true}, nan)
+	if x, ok := root.Number(volumes, tomlfile.Range{Min: 0, Max: 10, Open: true}); ok {
+		b.CarbonDioxide = chem.GramsFromVolumes(x)
+	}
+	given := grams
+	if root.Has(volumes) {
+		given = volumes
+		if root.Has(grams) {
+			root.Fault(volumes, fmt.Sprintf("stands beside %s; give one of the two", grams), "")
+		}
+	}
+	if !math.IsNaN(b.CarbonDioxide) && !b.Carbonated {
+		root.Fault(given, "needs carbonated = true", "")
+	}
+}
+
+// readThrow reads "1+5": parts of soda to one part of syrup.
+func readThrow(root *tomlfile.Table, text string) float64 {
+	const form = `write one part of syrup and the parts of soda added to it, as in "1+5"`
+	one, soda, two := strings.Cut(text, "+")
+	x, err := strconv.ParseFloat(strings.TrimSpace(soda), 64)
+	switch {
+	case !two || strings.TrimSpace(one) != "1" || err != nil || math.IsNaN(x) || math.IsInf(x, 0):
+		root.Fault("throw", fmt.Sprintf("%q is no throw", text), form)
+	case x < 0:
+		root.Fault("throw", fmt.Sprintf("%q adds less than nothing", text), form)
+	case x > 100:
+		root.Fault("throw", fmt.Sprintf("%q is out of range; at most 100 parts of soda are added", text), form)
+	default:
+		return x
+	}
+	return 0
+}
+
+// readLosses reads [losses]: the share of the liquor lost at each step, by the maker's name for it.
+func (b *Brief) readLosses(root *tomlfile.Table) {
+	losses := root.Table("losses")
+	if losses == nil {
+		return
+	}
+	for _, step := range losses.Keys() {
+		if x, ok := losses.Number(step, tomlfile.Range{Min: 0, Max: 0.9}); ok {
+			b.Losses = append(b.Losses, Loss{step, x})
+		}
+	}
+	losses.Done()
+}
+
+// ReadingTarget returns the brief's target for a reading, or one that asks for nothing.
+func (b *Brief) ReadingTarget(r Reading) ReadingTarget {
+	for _, t := range b.Readings {
+		if t.Reading == r {
+			return t
+		}
+	}
+	return ReadingTarget{Reading: r, Range: Unbounded()}
+}

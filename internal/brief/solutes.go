@@ -1,0 +1,129 @@
+package brief
+
+import (
+	"fmt"
+	"math"
+
+	"bittersum/internal/chem"
+)
+
+// Solutes are the acids and ions that a gram of a source brings into the liquor, mmol/g.
+type Solutes [chem.NumSpecies]float64
+
+// dissolve works out what the source brings. A lot whose certificate states its acidity brings the
+// profile's acids and ions in proportion.
+func (s *Source) dissolve() {
+	s.solutes, s.stated = Solutes{}, s.Ingredient.Solutes != nil
+	scale := 1.0
+	if s.Lot != nil {
+		if _, measured := s.Lot.Contents[Acidity]; measured {
+			if usual, _ := s.Ingredient.Content(Acidity); usual.PerGram*usual.Recovery > 0 {
+				scale = s.Expected(Acidity) / (usual.PerGram * usual.Recovery)
+			}
+		}
+	}
+	for name, mmol := range s.Ingredient.Solutes {
+		if species, err := chem.ParseSpecies(name); err == nil { // the profile was checked
+			s.solutes[species] = mmol * scale
+		}
+	}
+}
+
+// Solutes returns what the source brings, and whether that is known: a source that brings no acid and
+// states no solutes counts as bringing none.
+func (s *Source) Solutes() (Solutes, bool) { return s.solutes, !s.Sour() }
+
+// Sour reports whether the source brings acid, or may, and does not say which.
+func (s *Source) Sour() bool {
+	if s.stated {
+		return false
+	}
+	content, known := s.Content(Acidity)
+	return !known || content.PerGram*content.Recovery > 0
+}
+
+// Silent reports whether the source is a natural product that brings no acid and says nothing of ions:
+// the charge balance leaves it out.
+func (s *Source) Silent() bool { return !s.stated && !s.Sour() && !s.Ingredient.Pure }
+
+// Charge returns the mmol of negative charge less positive charge that a gram of the source brings into
+// a solution of the given pH and ionic strength (mol/L). Degassed leaves carbonic acid out.
+func (s *Source) Charge(pH, strength float64, degassed bool) float64 {
+	sum := 0.0
+	for i, mmol := range s.solutes {
+		if mmol != 0 && !(degassed && chem.Species(i) == chem.Carbonic) {
+			sum += mmol * chem.ChargePerMole(chem.Species(i), pH, strength)
+		}
+	}
+	return sum
+}
+
+// acids notes where a reading of pH or an unusual titration needs solutes that a profile does not give,
+// and a pH that nothing in use can bring about.
+func (r *resolver) acids() {
+	for _, t := range r.Readings {
+		if t.Reading == Brix {
+			r.withoutAlcohol(t)
+		}
+		if t.Reading == PH && r.acidsKnown("targets.ph", t.Line) {
+			r.phReachable(t)
+		}
+	}
+	if r.endPointLine > 0 {
+		r.acidsKnown("targets.acidity.end_point", r.endPointLine)
+	}
+}
+
+func (r *resolver) acidsKnown(key string, line int) bool {
+	known := true
+	named := map[string]bool{}
+	for _, s := range r.Sources {
+		if s.Sour() && !named[s.Ingredient.Name] {
+			named[s.Ingredient.Name] = true
+			known = false
+			r.fault(line, key, fmt.Sprintf("%q brings acid, but its profile does not say which", s.Ingredient.Name),
+				"give its solutes in mmol_per_g, or leave it out; unknown is never read as zero")
+		}
+	}
+	return known
+}
+
+// withoutAlcohol notes spirits, whose alcohol a refractometer takes for sugar.
+func (r *resolver) withoutAlcohol(t ReadingTarget) {
+	for _, s := range r.Sources {
+		if s.Expected("alcohol") > 0 {
+			r.fault(t.Line, "targets.brix", fmt.Sprintf("%q carries alcohol, which misleads a refractometer", s.Name), "ask for soluble-solids instead")
+		}
+	}
+}
+
+// phReachable notes a pH on the sour side of water that no source brings acid for, and one on the other
+// side that no source brings alkali for. The ionic strength hardly moves the sign.
+func (r *resolver) phReachable(t ReadingTarget) {
+	const strength = 0.02
+	reached := func(pH, sign float64) bool {
+		if sign*(r.GasCharge(pH, strength)-chem.Proton(pH, strength)) >= 0 {
+			return true
+		}
+		for _, s := range r.Sources {
+			if sign*s.Charge(pH, strength, false) > 0 {
+				return true
+			}
+		}
+		return false
+	}
+	if !math.IsInf(t.Max, 1) && !reached(t.Max, 1) {
+		r.fault(t.Line, "targets.ph.max", fmt.Sprintf("%v cannot be reached: no ingredient in use brings acid", t.Max), carriers(r.Library, Acidity))
+	}
+	if !math.IsInf(t.Min, -1) && !reached(t.Min, -1) {
+		r.fault(t.Line, "targets.ph.min", fmt.Sprintf("%v cannot be reached: no ingredient in use takes acid away", t.Min), "a salt such as trisodium-citrate does")
+	}
+}
+
+// GasCharge returns the mmol/L of negative charge that the dissolved gas carries in the drink as served.
+func (s Serving) GasCharge(pH, strength float64) float64 {
+	if !(s.CarbonDioxide > 0) {
+		return 0
+	}
+	return 1000 * s.CarbonDioxide / chem.Carbonic.Constants().MolarMass * chem.ChargePerMole(chem.Carbonic, pH, strength)
+}

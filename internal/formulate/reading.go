@@ -1,0 +1,61 @@
+package formulate
+
+import (
+	"math"
+
+	"bittersum/internal/brief"
+	"bittersum/internal/liquor"
+	"bittersum/solver"
+)
+
+// readings adds the rows of what instruments are to show.
+func (f *Formulation) readings() {
+	for _, t := range f.Job.Readings {
+		l := Limit{Kind: Reading, Name: string(t.Reading), Line: t.Line}
+		switch t.Reading {
+		case brief.PH:
+			f.addPH(l, t.Range)
+		case brief.Brix:
+			f.addRange(l, t.Range, f.terms(liquor.FormOf(f.Job, l.Name, f.State)), f.mass(100))
+		case brief.Density:
+			f.addRange(l, t.Range, f.mass(1), f.litres(1000))
+		}
+	}
+}
+
+// addPH adds the rows of a pH from r.Min to r.Max: the alkali that brings the drink to the pH is at least
+// zero at the highest, and at most zero at the lowest.
+func (f *Formulation) addPH(l Limit, r brief.Range) {
+	side := func(s Side, value, strength, lower, upper float64) {
+		l.Side, l.Value, l.strength = s, value, strength
+		l.Slope = f.bend(value, strength)
+		f.add(l, f.alkali(value, strength), lower, upper)
+	}
+	switch {
+	case r.Min == r.Max:
+		side(Exact, r.Max, f.State.Highest, 0, 0)
+	default:
+		if !math.IsInf(r.Min, -1) {
+			side(Min, r.Min, f.State.Lowest, -solver.Inf, 0)
+		}
+		if !math.IsInf(r.Max, 1) {
+			side(Max, r.Max, f.State.Highest, 0, solver.Inf)
+		}
+	}
+}
+
+// alkali returns the terms of the mmol of alkali that bring the drink to a pH.
+func (f *Formulation) alkali(pH, strength float64) []solver.Term {
+	return f.terms(liquor.Alkali(f.Job, pH, strength))
+}
+
+// bend returns what one more unit of pH takes away from the terms of alkali, as a slope: by central
+// differences, whose error of the order of step² is far below what costs are printed to.
+func (f *Formulation) bend(pH, strength float64) []solver.Term {
+	const step = 1e-4
+	low, high := liquor.Alkali(f.Job, pH-step, strength), liquor.Alkali(f.Job, pH+step, strength)
+	return f.terms(liquor.Form{
+		PerGram:  func(s *brief.Source) float64 { return (low.PerGram(s) - high.PerGram(s)) / (2 * step) },
+		PerLitre: (low.PerLitre - high.PerLitre) / (2 * step),
+	})
+}

@@ -1,0 +1,135 @@
+// Package liquor says what a mixture of sources is as a liquid: how much of it there is, what is
+// dissolved in it, and what instruments show of it.
+//
+// The liquor is what is made: the drink itself, or the syrup of a drink with a throw. Everything that the
+// linear program needs is linear in the amounts once a State is given: the concentration that volumes
+// depend on and the ionic strengths that the charges of acids depend on.
+package liquor
+
+import (
+	"math"
+	"strconv"
+
+	"bittersum/internal/brief"
+	"bittersum/internal/chem"
+)
+
+const (
+	// SodaDensity is that of the soda a syrup is thrown with, kg/L: water at 20 °C. Its gas would make
+	// it heavier by a thousandth or two, so a cap per kilogram is judged on the safe side.
+	SodaDensity = 0.9982
+	// referenceVolume is the specific volume, mL/g, that the library states for sugar and dry extract.
+	referenceVolume = 0.6185
+	// mostSolid is the share of solids, g per g, above which an ingredient counts as dry.
+	mostSolid = 0.85
+)
+
+// State is what the linear forms of a mixture are taken at. A solution and its state are found together:
+// solve, update, repeat.
+type State struct {
+	// Solids is the mass percent of dissolved solids in the liquor.
+	Solids float64
+	// Titrated is the ionic strength, mol/L, of the degassed drink at the end point of its titration.
+	Titrated float64
+	// Lowest and Highest are those of the drink brought to the lowest and the highest pH that the brief
+	// allows.
+	Lowest, Highest float64
+}
+
+// Guess is a state to start from: a sour soft drink.
+func Guess() State { return State{Solids: 10, Titrated: 0.08, Lowest: 0.02, Highest: 0.02} }
+
+// Near reports whether two states are the same to what any instrument shows.
+func (s State) Near(t State) bool {
+	const relative, absolute = 1e-6, 1e-8
+	near := func(a, b float64) bool { return math.Abs(a-b) <= absolute+relative*math.Abs(b) }
+	return near(s.Solids, t.Solids) && near(s.Titrated, t.Titrated) && near(s.Lowest, t.Lowest) && near(s.Highest, t.Highest)
+}
+
+// Between returns the state halfway between two.
+func (s State) Between(t State) State {
+	return State{(s.Solids + t.Solids) / 2, (s.Titrated + t.Titrated) / 2, (s.Lowest + t.Lowest) / 2, (s.Highest + t.Highest) / 2}
+}
+
+// Volume returns the mL that a gram of a source adds to a liquor with so many mass percent of dissolved
+// solids, to six decimals, so that sums of it can be compared exactly. Solids swell from the concentration
+// that they are bought at to that of the liquor as sucrose does (ICUMSA 1990); on sugar and water alone
+// the volume is exact.
+func Volume(s *brief.Source, solids float64) float64 {
+	g := s.Ingredient
+	content := s.Expected(brief.Solids)
+	from := referenceVolume
+	if g.SolubleShare == 1 && content < mostSolid {
+		from = apparentVolume(100 * content)
+	}
+	return rounded(g.SolubleShare*g.SpecificVolume+content*(apparentVolume(solids)-from), 6)
+}
+
+func apparentVolume(solids float64) float64 {
+	v, _ := chem.SpecificVolume(math.Min(math.Max(solids, 0), 100*mostSolid), 20) // in range by the clamp
+	return v
+}
+
+// rounded returns x as the decimal with so many places.
+func rounded(x float64, places int) float64 {
+	r, _ := strconv.ParseFloat(strconv.FormatFloat(x, 'f', places, 64), 64)
+	return r
+}
+
+// refraction returns what a gram of a source adds to a refractometer's °Bx times grams over 100: its
+// solids, citric acid among them at the share that it shows.
+func refraction(s *brief.Source) float64 {
+	solutes, _ := s.Solutes()
+	citric := solutes[chem.Citric] * chem.Citric.Constants().MolarMass / 1000
+	solids := s.Expected(brief.Solids)
+	return solids - (1-chem.CitricRefractometerShare)*math.Min(citric, solids)
+}
+
+// Form is an amount as a linear form: Σ PerGram(source)·grams + PerLitre·litres of the drink as served.
+type Form struct {
+	PerGram  func(*brief.Source) float64
+	PerLitre float64
+}
+
+// FormOf returns the form of an attribute, or of the solids that a refractometer shows (brief.Brix).
+// Acidity of a drink is the charge that alkali has to supply to reach the end point, by charge balance;
+// a source that says nothing of its acids adds the acidity of its profile, which is measured that way.
+func FormOf(j *brief.Job, name string, at State) Form {
+	switch {
+	case j.Kind == brief.Drink && name == string(brief.Brix):
+		return Form{PerGram: refraction}
+	case j.Kind == brief.Drink && name == brief.Acidity:
+		return acidity(j, at.Titrated)
+	}
+	return Form{PerGram: func(s *brief.Source) float64 { return s.Expected(name) }}
+}
+
+func acidity(j *brief.Job, strength float64) Form {
+	equivalent, _ := chem.EquivalentMass(j.Titration.As) // the brief admits acids with equivalents only
+	citric, _ := chem.EquivalentMass(chem.Citric)
+	end := j.Titration.EndPoint
+	return Form{
+		PerGram: func(s *brief.Source) float64 {
+			if s.Sour() {
+				return s.Expected(brief.Acidity) * equivalent / citric
+			}
+			return significant(s.Charge(end, strength, true) * equivalent / 1000)
+		},
+		PerLitre: significant(-chem.Proton(end, strength) * equivalent / 1000),
+	}
+}
+
+// Alkali returns the form of the mmol of strong alkali that bring the drink as served to a pH; it is
+// below zero where acid would be needed. A drink's pH is at most p when the form at p is at least zero.
+func Alkali(j *brief.Job, pH, strength float64) Form {
+	return Form{
+		PerGram:  func(s *brief.Source) float64 { return significant(s.Charge(pH, strength, false)) },
+		PerLitre: significant(j.GasCharge(pH, strength) - chem.Proton(pH, strength)),
+	}
+}
+
+// significant returns x to ten significant digits, so that exact arithmetic meets short decimals.
+func significant(x float64) float64 {
+	r, _ := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 10, 64), 64)
+	return r
+}

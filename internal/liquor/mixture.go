@@ -1,0 +1,135 @@
+package liquor
+
+import (
+	"math"
+
+	"bittersum/internal/brief"
+	"bittersum/internal/chem"
+)
+
+// Mixture is the liquor that amounts of sources make.
+type Mixture struct {
+	job *brief.Job
+	// Litres and Kilograms are its volume and mass; Solids and Refraction the grams of dissolved solids
+	// as they are and as a refractometer counts them; Alcohol the grams of ethanol.
+	Litres, Kilograms, Solids, Refraction, Alcohol float64
+	// Solution is its acids and ions, without the gas of a carbonated drink.
+	Solution chem.Solution
+	// Undeclared are sources that bring acid without saying which: there is no pH. Silent are natural
+	// products that bring no acid and say nothing of ions: the charge balance leaves them out.
+	Undeclared, Silent []string
+	// stated is the grams of acidity, as citric acid, that the profiles of Undeclared sources state.
+	stated float64
+}
+
+// Mix returns what so many grams of each source make.
+func Mix(j *brief.Job, parts []brief.Part) Mixture {
+	m := Mixture{job: j}
+	var mmol brief.Solutes
+	for _, p := range parts {
+		if p.Amount == 0 {
+			continue
+		}
+		m.Kilograms += p.Source.Ingredient.SolubleShare * p.Amount / 1000
+		m.Solids += p.Source.Expected(brief.Solids) * p.Amount
+		m.Refraction += refraction(p.Source) * p.Amount
+		m.Alcohol += p.Source.Expected("alcohol") * p.Amount
+		solutes, known := p.Source.Solutes()
+		switch {
+		case !known:
+			m.Undeclared = append(m.Undeclared, p.Source.Name)
+			m.stated += p.Source.Expected(brief.Acidity) * p.Amount
+		case p.Source.Silent():
+			m.Silent = append(m.Silent, p.Source.Name)
+		}
+		for i, x := range solutes {
+			mmol[i] += x * p.Amount
+		}
+	}
+	percent := m.SolidsPercent()
+	for _, p := range parts {
+		m.Litres += Volume(p.Source, percent) * p.Amount / 1000
+	}
+	if m.Litres > 0 {
+		for i, x := range mmol {
+			m.Solution.Amounts[i] = x / 1000 / m.Litres
+		}
+	}
+	return m
+}
+
+// SolidsPercent returns the mass percent of dissolved solids.
+func (m Mixture) SolidsPercent() float64 {
+	if m.Kilograms <= 0 {
+		return 0
+	}
+	return m.Solids / m.Kilograms / 10
+}
+
+// Served returns the mixture as it is drunk: thrown with soda, still without its gas.
+func (m Mixture) Served() Mixture {
+	served := m
+	served.Kilograms += m.job.Throw * m.Litres * SodaDensity
+	served.Litres *= m.job.Dilution()
+	served.Solution = m.Solution.Scaled(1 / m.job.Dilution())
+	return served
+}
+
+// Density returns kg/L at 20 °C.
+func (m Mixture) Density() float64 { return m.Kilograms / m.Litres }
+
+// Refractometer returns the °Bx that a refractometer shows; alcohol makes it meaningless.
+func (m Mixture) Refractometer() float64 { return m.Refraction / m.Kilograms / 10 }
+
+// Water returns the kg of water in a litre.
+func (m Mixture) Water() float64 {
+	return math.Max(0, (m.Kilograms-(m.Solids+m.Alcohol)/1000)/m.Litres)
+}
+
+// Gassed returns the solution with the drink's carbon dioxide.
+func (m Mixture) Gassed() chem.Solution {
+	s := m.Solution
+	if m.job.CarbonDioxide > 0 {
+		s.AddCarbonDioxide(m.job.CarbonDioxide)
+	}
+	return s
+}
+
+// Acidity returns the titratable acidity, g/L as the brief expresses it: by charge balance, with the
+// profile's figure for sources that do not say which acids they bring.
+func (m Mixture) Acidity() (float64, error) {
+	equivalent, err := chem.EquivalentMass(m.job.Titration.As)
+	if err != nil {
+		return 0, err
+	}
+	citric, _ := chem.EquivalentMass(chem.Citric)
+	degassed := m.Solution.Degassed()
+	p, err := chem.BaseToReach(&degassed, m.job.Titration.EndPoint)
+	return p.Base*equivalent + m.stated/m.Litres*equivalent/citric, err
+}
+
+// State returns what the linear forms are to be taken at for this mixture.
+func (m Mixture) State() (State, error) {
+	served := m.Served()
+	degassed, gassed := served.Solution.Degassed(), served.Gassed()
+	end, err := chem.BaseToReach(&degassed, m.job.Titration.EndPoint)
+	if err != nil {
+		return State{}, err
+	}
+	state := State{Solids: m.SolidsPercent(), Titrated: end.IonicStrength}
+	target := m.job.ReadingTarget(brief.PH)
+	for _, at := range []struct {
+		pH   float64
+		into *float64
+	}{{target.Min, &state.Lowest}, {target.Max, &state.Highest}} {
+		if math.IsInf(at.pH, 0) {
+			continue
+		}
+		p, err := chem.BaseToReach(&gassed, at.pH)
+		if err != nil {
+			return State{}, err
+		}
+		*at.into = p.IonicStrength
+	}
+	return state, nil
+}
