@@ -9,6 +9,7 @@ import (
 	"sort"
 
 	"bittersum/internal/brief"
+	"bittersum/internal/liquor"
 	"bittersum/internal/profile"
 )
 
@@ -28,6 +29,8 @@ const (
 	// Below and Above: outside the range.
 	Below Verdict = "below"
 	Above Verdict = "above"
+	// Unpredicted: a reading that nothing can be said of.
+	Unpredicted Verdict = "unknown"
 )
 
 // Assessment is all that can be said of a recipe. Amounts are per litre recovered for a drink and per
@@ -38,18 +41,29 @@ type Assessment struct {
 
 	// FilledWater says that the recipe named no water and was filled up to the litre with it.
 	FilledWater bool
-	// Liquor is the litres made and Recovered the litres left after the spent plant matter has held
-	// its share back, for the amounts of the recipe; MassKg is the mass of the liquor.
+	// Liquor is the litres made and Recovered the litres left after the spent plant matter and the
+	// process have kept their share, for the amounts of the recipe; MassKg is the mass of the liquor.
 	Liquor, Recovered, MassKg float64
 	// Total is the sum of amounts, in grams (units for a blend).
 	Total float64
 
 	Attributes []Attribute
-	Ratios     []Ratio
-	Uses       []Use
-	Caps       []Cap
-	Cost       Cost
-	Cautions   []Caution
+	// Readings are what instruments show of the drink as served against what the brief asks.
+	Readings []Reading
+	// Served is all that can be predicted of the drink as served, and Syrup of what is made when it is
+	// thrown with soda; nil for a blend, and Syrup without a throw.
+	Served, Syrup *Prediction
+	Carbonation   *Carbonation
+	Preservation  *Preservation
+	Tastes        []Taste
+
+	Ratios   []Ratio
+	Uses     []Use
+	Caps     []Cap
+	Cost     Cost
+	Cautions []Caution
+
+	made, served liquor.Mixture
 }
 
 // Attribute is the value of one attribute in the finished drink.
@@ -96,23 +110,28 @@ func Assess(j *brief.Job, r *brief.Recipe) (*Assessment, error) {
 		a.fill()
 	}
 	for _, p := range a.Recipe.Parts {
-		g := p.Source.Ingredient
 		a.Total += p.Amount
-		a.MassKg += g.SolubleShare * p.Amount / 1000
-		a.Liquor += g.SolubleShare * g.SpecificVolume * p.Amount / 1000
-		a.Recovered -= g.HoldUp * p.Amount
 	}
-	a.Recovered += a.Liquor
+	a.made = liquor.Mix(j, a.Recipe.Parts)
+	a.served = a.made.Served()
+	a.MassKg, a.Liquor, a.Recovered = a.made.Kilograms, a.made.Litres, recovered(a.made, a.Recipe)
 	if j.Kind == brief.Drink && a.Recovered <= 0 {
-		return nil, fmt.Errorf("assess: the recipe makes no drink: its plant matter would hold back %.3g L of %.3g L", a.Liquor-a.Recovered, a.Liquor)
+		return nil, fmt.Errorf("assess: the recipe makes no drink: of %.3g L the plant matter and the process would keep %.3g L", a.Liquor, a.Liquor-a.Recovered)
 	}
 	if j.Kind == brief.Blend && a.Total <= 0 {
 		return nil, fmt.Errorf("assess: the recipe is empty")
 	}
 	a.attributes()
+	if j.Kind == brief.Drink {
+		a.measure()
+		a.carbonation()
+		a.preservation()
+		a.tastes()
+	}
 	a.ratios()
 	a.uses()
 	a.caps()
+	a.preservativeCaps()
 	a.cost()
 	a.cautions()
 	return a, nil
@@ -127,45 +146,73 @@ func (a *Assessment) fill() {
 			break
 		}
 	}
-	missing := 1.0
 	for _, p := range a.Recipe.Parts {
 		if p.Source.Water() {
 			return
 		}
-		g := p.Source.Ingredient
-		missing -= p.Amount * (g.SolubleShare*g.SpecificVolume/1000 - g.HoldUp)
 	}
-	if water == nil || missing <= Tolerance { // what rounding leaves open is no missing water
+	if water == nil || recovered(liquor.Mix(a.Job, a.Recipe.Parts), a.Recipe) >= 1-Tolerance { // what rounding leaves open is no missing water
 		return
 	}
-	amount := missing * 1000 / (water.Ingredient.SolubleShare * water.Ingredient.SpecificVolume)
-	amount = math.Round(amount*1e3) / 1e3
 	filled := *a.Recipe
-	filled.Parts = append(append([]brief.Part(nil), a.Recipe.Parts...), brief.Part{Source: water, Amount: amount})
+	filled.Parts = append(append([]brief.Part(nil), a.Recipe.Parts...), brief.Part{Source: water})
+	last := &filled.Parts[len(filled.Parts)-1]
+	for range 20 { // volumes add up nearly, so that each step leaves a hundredth of the gap
+		last.Amount += (1 - recovered(liquor.Mix(a.Job, filled.Parts), &filled)) * 1000 / (water.Ingredient.SpecificVolume * a.Job.Kept())
+	}
+	last.Amount = math.Round(last.Amount*1e3) / 1e3
 	a.Recipe, a.FilledWater = &filled, true
+}
+
+// recovered returns the litres that the process and the spent plant matter leave of a mixture.
+func recovered(m liquor.Mixture, r *brief.Recipe) float64 {
+	left := m.Litres * m.Kept()
+	for _, p := range r.Parts {
+		left -= p.Source.Ingredient.HoldUp * p.Amount
+	}
+	return left
 }
 
 // basis returns what a sum over the recipe is divided by for values per p.
 func (a *Assessment) basis(p profile.Per) float64 {
 	switch p {
 	case profile.PerLitre:
-		return a.Liquor
+		return a.served.Litres
 	case profile.PerKilogram:
-		return a.MassKg
+		return a.served.Kilograms
 	case profile.Per100g:
-		return a.MassKg * 10
+		return a.served.Kilograms * 10
 	case profile.PerUnit:
 		return a.Total
 	}
 	return 1
 }
 
+// value returns an attribute's value in the drink as served.
 func (a *Assessment) value(attribute *profile.Attribute) float64 {
+	return a.total(attribute.Name) / a.basis(attribute.Per)
+}
+
+// total returns the amount of an attribute, or of what a refractometer counts, in all that the recipe
+// makes. Acidity comes from the charge balance.
+func (a *Assessment) total(name string) float64 {
+	if a.Job.Kind == brief.Drink {
+		switch name {
+		case string(brief.Brix):
+			return a.made.Refraction
+		case brief.Acidity:
+			acidity, err := a.served.Acidity()
+			if err != nil {
+				return math.NaN() // more is dissolved than any water holds
+			}
+			return acidity * a.served.Litres
+		}
+	}
 	sum := 0.0
 	for _, p := range a.Recipe.Parts {
-		sum += p.Source.Expected(attribute.Name) * p.Amount
+		sum += p.Source.Expected(name) * p.Amount
 	}
-	return sum / a.basis(attribute.Per)
+	return sum
 }
 
 func (a *Assessment) attributes() {
@@ -177,7 +224,11 @@ func (a *Assessment) attributes() {
 		listed[attribute.Name] = true
 		v := Attribute{Attribute: attribute, Value: a.value(attribute), Target: a.Job.Target(attribute.Name)}
 		for _, p := range a.Recipe.Parts {
-			if _, known := p.Source.Content(attribute.Name); !known && p.Amount > 0 {
+			_, known := p.Source.Content(attribute.Name)
+			if _, acids := p.Source.Solutes(); attribute.Name == brief.Acidity && acids {
+				known = true
+			}
+			if !known && p.Amount > 0 {
 				v.Unknown = append(v.Unknown, p.Source.Name)
 			}
 		}
@@ -222,8 +273,7 @@ func judge(value float64, r brief.Range) Verdict {
 
 func (a *Assessment) ratios() {
 	for _, q := range a.Job.Ratios {
-		of, over := a.Job.Library.Attributes[q.Of], a.Job.Library.Attributes[q.Over]
-		ratio := Ratio{Ratio: q, Value: a.value(of) / a.value(over)}
+		ratio := Ratio{Ratio: q, Value: a.total(q.Of) / a.total(q.Over)}
 		switch {
 		case !math.IsNaN(ratio.Value):
 			ratio.Verdict = judge(ratio.Value, q.Range)
@@ -301,12 +351,18 @@ func (a *Assessment) KeepsCaps() bool {
 func (a *Assessment) Misses() []string {
 	var out []string
 	note := func(what, name string, v Verdict) {
-		if v == Below || v == Above {
+		switch v {
+		case Below, Above:
 			out = append(out, fmt.Sprintf("%s %s is %s its range", what, name, v))
+		case Unpredicted:
+			out = append(out, fmt.Sprintf("%s %s cannot be predicted", what, name))
 		}
 	}
 	for _, v := range a.Attributes {
 		note("target", v.Name, v.Verdict)
+	}
+	for _, r := range a.Readings {
+		note("target", string(r.Reading), r.Verdict)
 	}
 	for _, q := range a.Ratios {
 		note("ratio", q.Name, q.Verdict)

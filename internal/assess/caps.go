@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"bittersum/internal/brief"
+	"bittersum/internal/liquor"
 	"bittersum/internal/profile"
 )
 
@@ -29,16 +30,21 @@ func exact(x float64) *big.Rat {
 }
 
 // caps compares, for each cap, the sum of guarded contents with the maximum times the mass (or volume)
-// of the liquor, without rounding anywhere.
+// of the drink as served, without rounding anywhere.
 func (a *Assessment) caps() {
 	thousand := big.NewRat(1000, 1)
 	grams, millilitres := new(big.Rat), new(big.Rat)
+	solids := a.made.SolidsPercent()
 	for _, p := range a.Recipe.Parts {
-		g := p.Source.Ingredient
-		share := new(big.Rat).Mul(exact(g.SolubleShare), exact(p.Amount))
-		grams.Add(grams, share)
-		millilitres.Add(millilitres, share.Mul(share, exact(g.SpecificVolume)))
+		amount := exact(p.Amount)
+		grams.Add(grams, new(big.Rat).Mul(exact(p.Source.Ingredient.SolubleShare), amount))
+		if a.Job.Kind == brief.Drink {
+			millilitres.Add(millilitres, amount.Mul(amount, exact(liquor.Volume(p.Source, solids))))
+		}
 	}
+	soda := new(big.Rat).Mul(exact(a.Job.Throw), millilitres)
+	grams.Add(grams, new(big.Rat).Mul(soda, exact(liquor.SodaDensity)))
+	millilitres.Add(millilitres, soda)
 	deviates := exact(brief.Deviates(a.Job.Assurance))
 	for _, c := range a.Job.Caps {
 		sum := new(big.Rat)

@@ -66,9 +66,9 @@ func (a *Assessment) cautions() {
 		}
 	}
 	if a.Job.Carbonated {
-		add("practice", "Carbonated: use bottles and closures rated for the pressure, and fill cold.")
+		a.pressure(add)
 	}
-	add("practice", "Keeping: measure the pH of every batch. Above pH 4.6 a sealed drink can grow dangerous bacteria and needs a process set by a qualified process authority.")
+	a.keeping(add)
 	if unconfirmed := a.unconfirmed(); unconfirmed != "" {
 		add("practice", "Caps marked * are applied as recalled; their text was not seen (%s). Check them before selling.", unconfirmed)
 	}

@@ -23,6 +23,9 @@ const (
 	Density Reading = "density"
 )
 
+// LeastPH and MostPH bound what a drink can be asked to be, where constants and activities are sound.
+const LeastPH, MostPH = 1.5, 8.0
+
 // Acidity is the attribute that a burette measures: titratable acidity.
 const Acidity = "acidity"
 
@@ -47,7 +50,7 @@ func (r Reading) Unit() string {
 func (r Reading) allowed() tomlfile.Range {
 	switch r {
 	case PH:
-		return tomlfile.Range{Min: 1.5, Max: 8}
+		return tomlfile.Range{Min: LeastPH, Max: MostPH}
 	case Brix:
 		return tomlfile.Range{Min: 0, Max: 75}
 	}

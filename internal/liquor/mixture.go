@@ -75,6 +75,9 @@ func (m Mixture) Served() Mixture {
 	return served
 }
 
+// Kept returns the share of the liquor that the process leaves.
+func (m Mixture) Kept() float64 { return m.job.Kept() }
+
 // Density returns kg/L at 20 °C.
 func (m Mixture) Density() float64 { return m.Kilograms / m.Litres }
 

@@ -29,6 +29,7 @@ func Assess(w io.Writer, a *assess.Assessment) {
 	recipe(w, a)
 	judged(w, a)
 	caps(w, a)
+	instruments(w, a)
 	others(w, a)
 	cautions(w, a)
 }
@@ -39,6 +40,11 @@ func judged(w io.Writer, a *assess.Assessment) {
 	for _, v := range a.Attributes {
 		if v.Verdict != assess.NoRange {
 			t.row(v.Name, figures(v.Value, 3)+" "+unitOf(v), span(v.Target.Min, v.Target.Max), string(v.Verdict))
+		}
+	}
+	for _, r := range a.Readings {
+		if r.Verdict != assess.NoRange {
+			t.row(readingName(string(r.Reading)), readingValue(r.Reading, r.Value), span(r.Min, r.Max), string(r.Verdict))
 		}
 	}
 	for _, q := range a.Ratios {
@@ -61,6 +67,9 @@ func judged(w io.Writer, a *assess.Assessment) {
 func RecipeTOML(r *brief.Recipe, j *brief.Job) []byte {
 	var b bytes.Buffer
 	unit := "grams of each ingredient per litre of finished drink"
+	if j.Throw > 0 {
+		unit = "grams of each ingredient per litre of syrup"
+	}
 	if j.Kind == brief.Blend {
 		unit = "amounts in " + j.Unit
 	}

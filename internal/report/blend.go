@@ -27,6 +27,7 @@ func Blend(w io.Writer, a *study.Answer) {
 	recipe(w, a.Assessment)
 	limits(w, a)
 	caps(w, a.Assessment)
+	instruments(w, a.Assessment)
 	others(w, a.Assessment)
 	entries(w, a)
 	alternatives(w, a)
@@ -47,6 +48,9 @@ func title(w io.Writer, j *brief.Job) {
 	about := "still"
 	if j.Carbonated {
 		about = "carbonated"
+	}
+	if j.Throw > 0 {
+		about += fmt.Sprintf(", a syrup to be thrown 1+%s with soda", plain(j.Throw))
 	}
 	if j.AlcoholPercent > 0 {
 		about += fmt.Sprintf(", %s %% alcohol by volume", plain(j.AlcoholPercent))
@@ -100,9 +104,18 @@ func recipe(w io.Writer, a *assess.Assessment) {
 		fmt.Fprintf(w, "  %s %s in all\n\n", trimmed(a.Total, 7), a.Job.Unit)
 		return
 	}
-	fmt.Fprintf(w, "  makes %s L of %s kg/L", figures(a.Recovered, 4), figures(a.MassKg/a.Liquor, 4))
+	what := ""
+	if a.Job.Throw > 0 {
+		what = " syrup"
+		fmt.Fprintf(w, "  %s\n", wrap(fmt.Sprintf("Amounts, bottles and costs count on the syrup; one litre gives %s L of drink, on which targets and caps count.", plain(a.Job.Dilution())), width-2, "  "))
+	}
+	fmt.Fprintf(w, "  makes %s L of"+what+" %s kg/L", figures(a.Recovered, 4), figures(a.MassKg/a.Liquor, 4))
 	if held := a.Liquor - a.Recovered; held > 5e-5 {
-		fmt.Fprintf(w, "; %s mL more stay in the spent plants", figures(held*1000, 2))
+		where := "in the spent plants"
+		if len(a.Job.Losses) > 0 {
+			where += " and the process"
+		}
+		fmt.Fprintf(w, "; %s mL more stay %s", figures(held*1000, 2), where)
 	}
 	fmt.Fprint(w, "\n\n")
 	if a.FilledWater {
@@ -142,6 +155,9 @@ func limits(w io.Writer, a *study.Answer) {
 	add := func(kind formulate.Kind, name string, value float64, unit, asked string) {
 		rows := costs[string(kind)+" "+name]
 		shown := strings.TrimSpace(figures(value, 3) + " " + unit)
+		if kind == formulate.Reading {
+			shown, name = readingValue(brief.Reading(name), value), readingName(name)
+		}
 		if len(rows) == 0 {
 			t.row(name, shown, asked, "", "")
 			return
@@ -157,6 +173,13 @@ func limits(w io.Writer, a *study.Answer) {
 	for _, v := range a.Assessment.Attributes {
 		if v.Verdict != assess.NoRange {
 			add(formulate.Target, v.Name, v.Value, unitOf(v), span(v.Target.Min, v.Target.Max))
+		}
+	}
+	curved := false
+	for _, r := range a.Assessment.Readings {
+		if r.Verdict != assess.NoRange {
+			add(formulate.Reading, string(r.Reading), r.Value, r.Unit(), span(r.Min, r.Max))
+			curved = curved || r.Reading == brief.PH
 		}
 	}
 	for _, q := range a.Assessment.Ratios {
@@ -191,7 +214,11 @@ func limits(w io.Writer, a *study.Answer) {
 		return
 	}
 	t.write(w)
-	fmt.Fprint(w, "  +1: what one more of the asked value costs. A limit without it does not hold.\n\n")
+	fmt.Fprint(w, "  +1: what one more of the asked value costs. A limit without it does not hold.\n")
+	if curved {
+		fmt.Fprint(w, "  The cost of a pH bends: +1 is its slope at the asked value, so that 0.1 costs a\n  tenth; it holds for that pH, and the same ingredients for the range shown.\n")
+	}
+	fmt.Fprintln(w)
 }
 
 // rates says what one more of a limit costs and over which values that is true.

@@ -51,6 +51,8 @@ func limitName(l formulate.Limit) string {
 		return l.Name
 	case formulate.Capped:
 		return "cap " + l.Name
+	case formulate.Reading:
+		return "target " + readingName(l.Name)
 	}
 	return string(l.Kind) + " " + l.Name
 }
@@ -70,6 +72,8 @@ func sideText(j *brief.Job, l formulate.Limit, value float64) string {
 		if l.Cap.Per == profile.PerLitre {
 			unit = j.Library.Attributes[l.Name].Unit + "/L"
 		}
+	case formulate.Reading:
+		unit = brief.Reading(l.Name).Unit()
 	case formulate.Use, formulate.Group:
 		unit = amountUnit(j)
 	case formulate.Total:

@@ -51,6 +51,9 @@ func AssessCSV(w io.Writer, a *assess.Assessment) error {
 	for _, v := range a.Attributes {
 		rows = append(rows, []string{"attribute", v.Name, figures(v.Value, 6), unitOf(v), end(v.Target.Min), end(v.Target.Max), string(v.Verdict), ""})
 	}
+	for _, r := range a.Readings {
+		rows = append(rows, []string{"reading", string(r.Reading), figures(r.Value, 6), r.Unit(), end(r.Min), end(r.Max), string(r.Verdict), ""})
+	}
 	for _, q := range a.Ratios {
 		rows = append(rows, []string{"ratio", q.Name, figures(q.Value, 6), "", end(q.Min), end(q.Max), string(q.Verdict), ""})
 	}

@@ -104,6 +104,7 @@ type jsonAssessment struct {
 	Caps        []jsonCap       `json:"caps"`
 	Cautions    []jsonCaution   `json:"cautions"`
 	FilledWater bool            `json:"filled_with_water,omitempty"`
+	jsonMeasured
 }
 
 func amountUnit(j *brief.Job) string {
@@ -119,7 +120,7 @@ func toJSON(a *assess.Assessment) *jsonAssessment {
 		Litres: number(a.Recovered), Density: number(a.MassKg / a.Liquor),
 		Cost: number(a.Cost.PerLitre), PerBottle: number(a.Cost.PerBottle), PerBatch: number(a.Cost.PerBatch),
 		Misses: a.Misses(), KeepsCaps: a.KeepsCaps(), FilledWater: a.FilledWater,
-		Caps: []jsonCap{}, Cautions: []jsonCaution{},
+		Caps: []jsonCap{}, Cautions: []jsonCaution{}, jsonMeasured: measuredJSON(a),
 	}
 	out.MeetsBrief = len(out.Misses) == 0
 	for n, p := range a.Recipe.Parts {

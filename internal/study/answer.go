@@ -76,8 +76,7 @@ type Entry struct {
 // Blend finds the cheapest recipe of a job. A brief that cannot be met is an answer with a Conflict;
 // an answer that fails its own checks is an error that wraps ErrUnproved.
 func Blend(ctx context.Context, j *brief.Job) (*Answer, error) {
-	f := formulate.New(j)
-	s, err := solver.Solve(ctx, f.Problem, solver.Options{})
+	f, s, err := settled(ctx, j)
 	if err != nil {
 		return nil, err
 	}
@@ -94,6 +93,16 @@ func Blend(ctx context.Context, j *brief.Job) (*Answer, error) {
 		return nil, ctx.Err()
 	}
 	return nil, fmt.Errorf("%w: %s", ErrUnproved, s.Reason)
+}
+
+// settled returns the program of a job at the state of its own recipe, with its solution. The error wraps
+// ErrUnproved when recipe and state do not settle.
+func settled(ctx context.Context, j *brief.Job) (*formulate.Formulation, *solver.Solution, error) {
+	f, s, err := formulate.Settle(ctx, j, solver.Options{})
+	if errors.Is(err, formulate.ErrUnsettled) {
+		err = fmt.Errorf("%w: %w", ErrUnproved, err)
+	}
+	return f, s, err
 }
 
 // growing names the sources that grow along a ray.

@@ -81,8 +81,29 @@ func reluctance(f *formulate.Formulation, b solver.Bound) int {
 }
 
 // relax finds the value of limit l that is nearest to what the brief asks and can be met with all its
-// other limits, and the least cost there.
+// other limits, and the least cost there. The recipe that takes shape has volumes and activities of its
+// own, so that the program is taken anew at each recipe until the two agree.
 func relax(ctx context.Context, f *formulate.Formulation, l formulate.Limit) (r Relaxation, ok bool, err error) {
+	at := slices.IndexFunc(f.Limits, func(m formulate.Limit) bool { return m.Row == l.Row && m.Column == l.Column && m.Side == l.Side })
+	for range 10 {
+		var s *solver.Solution
+		if r, s, err = relaxAt(ctx, f, f.Limits[at]); err != nil || s == nil {
+			return r, false, err
+		}
+		state, err := f.StateOf(s.X)
+		if err != nil {
+			return r, false, nil // no drink has that state
+		}
+		if state.Near(f.State) {
+			return r, true, nil
+		}
+		f = formulate.At(f.Job, state)
+	}
+	return r, false, nil
+}
+
+// relaxAt is relax at the state of f; the solution is nil when no value of the limit is enough.
+func relaxAt(ctx context.Context, f *formulate.Formulation, l formulate.Limit) (r Relaxation, s *solver.Solution, err error) {
 	senses := []solver.Sense{solver.Maximize, solver.Minimize} // an exact limit may be missed either way
 	switch l.Side {
 	case formulate.Min:
@@ -93,7 +114,7 @@ func relax(ctx context.Context, f *formulate.Formulation, l formulate.Limit) (r 
 	for _, sense := range senses {
 		value, ok, err := extreme(ctx, f, l, sense)
 		if err != nil || !ok {
-			return r, false, err
+			return r, nil, err
 		}
 		// A hair looser than the extreme value, so that rounding does not make it impossible again.
 		slack := 1e-7 * (1 + math.Abs(value))
@@ -105,11 +126,11 @@ func relax(ctx context.Context, f *formulate.Formulation, l formulate.Limit) (r 
 		}
 		s, err := solver.Solve(ctx, f.With(l, value+slack), solver.Options{})
 		if err != nil || s.Status != solver.Optimal {
-			return r, false, err
+			return r, nil, err
 		}
-		return Relaxation{Limit: l, To: loosened(value, sense), Cost: s.Objective}, true, nil
+		return Relaxation{Limit: l, To: loosened(value, sense), Cost: s.Objective}, s, nil
 	}
-	return r, false, nil
+	return r, nil, nil
 }
 
 // loosened rounds the value that a limit has to move to, to five digits and never to the tight side.
@@ -131,48 +152,33 @@ func loosened(value float64, sense solver.Sense) float64 {
 // extreme returns the largest (Maximize) or smallest value that what limit l speaks of can take under
 // all other limits. The best ratio of two linear forms is found by Dinkelbach's iteration (W.
 // Dinkelbach, On nonlinear fractional programming, Management Science 13 (1967) 492-498); each step is
-// one linear program. It is not ok when the others have no recipe, or the value no end.
+// one linear program. The least and the highest pH are found likewise. It is not ok when the others have no recipe, or the value no end.
 func extreme(ctx context.Context, f *formulate.Formulation, l formulate.Limit, sense solver.Sense) (value float64, ok bool, err error) {
 	p := f.Without(l)
 	p.Sense = sense
-	content, basis := f.Parts(l)
 	value = l.Value
 	for range 30 {
 		for j := range p.Columns {
 			p.Columns[j].Cost = 0
 		}
-		for _, t := range content {
+		for _, t := range f.Excess(l, value) {
 			p.Columns[t.Column].Cost += t.Value
-		}
-		for _, t := range basis {
-			p.Columns[t.Column].Cost -= value * t.Value
 		}
 		s, err := solver.Solve(ctx, p, solver.Options{})
 		if err != nil || s.Status != solver.Optimal {
 			return 0, false, err
 		}
-		next := dot(content, s.X)
-		if basis != nil {
-			next /= dot(basis, s.X)
-		}
+		next := f.ValueAt(l, s.X)
 		if math.IsNaN(next) || math.IsInf(next, 0) {
 			return 0, false, nil
 		}
 		settled := math.Abs(next-value) <= 1e-10*(1+math.Abs(next))
 		value = next
-		if settled || basis == nil {
+		if settled || l.Linear() {
 			break
 		}
 	}
 	return value, true, nil
-}
-
-func dot(terms []solver.Term, x []float64) float64 {
-	sum := 0.0
-	for _, t := range terms {
-		sum += t.Value * x[t.Column]
-	}
-	return sum
 }
 
 // concerns reports whether bound b is a side of limit l.

@@ -22,6 +22,14 @@ func (a *Answer) limitCosts(ctx context.Context) error {
 		}
 		cost.Down = Rate{Cost: down.Rate, To: l.Value + down.Delta, Blocked: down.Empty}
 		cost.Up = Rate{Cost: up.Rate, To: l.Value + up.Delta, Blocked: up.Empty}
+		if l.Curved() {
+			if cost.Down.To, err = a.reachOf(ctx, l, down.Basis, -1); err != nil {
+				return err
+			}
+			if cost.Up.To, err = a.reachOf(ctx, l, up.Basis, 1); err != nil {
+				return err
+			}
+		}
 		if l.Kind != formulate.Target { // an amount below zero is no limit anyone can set
 			cost.Down.To = math.Max(0, cost.Down.To)
 		}

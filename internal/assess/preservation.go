@@ -1,0 +1,118 @@
+package assess
+
+import (
+	"math"
+
+	"bittersum/internal/chem"
+)
+
+// Preservation says how the drink stands against spoilage. It is a report and no advice: a process
+// authority decides.
+type Preservation struct {
+	// PH is that of the drink as served, NaN when it cannot be predicted, and Limit the highest of an
+	// acid food by Source.
+	PH, Limit float64
+	Source    string
+	// Preservatives are those in the drink.
+	Preservatives []Preservative
+	// Benzene says that benzoate and ascorbic acid are in it together.
+	Benzene bool
+}
+
+// Preservative is a weak acid that keeps a drink as far as it is undissociated.
+type Preservative struct {
+	Name string
+	// Total is mg/L as the acid, Share the undissociated part at the drink's pH and Active their product;
+	// the last two are NaN when the pH cannot be predicted.
+	Total, Share, Active float64
+	// Caps are the maxima that hold for it.
+	Caps []Cap
+}
+
+// keepers are the attributes of preservatives and the acids they stand for.
+var keepers = []struct {
+	attribute string
+	acid      chem.Species
+}{{"benzoic-acid", chem.Benzoic}, {"sorbic-acid", chem.Sorbic}}
+
+// preservation collects what there is to say of keeping; caps are added once they are judged.
+func (a *Assessment) preservation() {
+	p := &Preservation{PH: a.Served.PH, Limit: chem.AcidFoodPH, Source: chem.AcidFoodSource}
+	for _, k := range keepers {
+		attribute := a.Job.Library.Attributes[k.attribute]
+		if attribute == nil || a.value(attribute) <= 0 {
+			continue
+		}
+		kept := Preservative{Name: k.attribute, Total: a.value(attribute), Share: math.NaN(), Active: math.NaN()}
+		if !math.IsNaN(p.PH) {
+			if share, err := chem.UndissociatedShare(k.acid, p.PH, a.Served.IonicStrength); err == nil {
+				kept.Share, kept.Active = share, share*kept.Total
+			}
+		}
+		p.Preservatives = append(p.Preservatives, kept)
+	}
+	p.Benzene = a.carries("benzoic-acid") && (a.carries("ascorbic-acid") || chem.BenzeneRisk(&a.served.Solution))
+	a.Preservation = p
+}
+
+// preservativeCaps puts the judged caps beside the preservatives.
+func (a *Assessment) preservativeCaps() {
+	if a.Preservation == nil {
+		return
+	}
+	for n := range a.Preservation.Preservatives {
+		p := &a.Preservation.Preservatives[n]
+		for _, c := range a.Caps {
+			if c.Substance == p.Name {
+				p.Caps = append(p.Caps, c)
+			}
+		}
+	}
+}
+
+// weakSyrup is the °Bx below which a syrup does not keep by its sugar alone; practice.
+const weakSyrup = 65
+
+// Weak reports whether a syrup is too thin to keep by its sugar.
+func (p *Prediction) Weak() bool { return p.Solids < weakSyrup }
+
+// keeping returns the cautions about keeping, made specific by what is predicted.
+func (a *Assessment) keeping(add func(from, format string, args ...any)) {
+	const authority = "a process set by a qualified process authority"
+	where := "the drink"
+	judge := func(name string, p *Prediction) {
+		switch {
+		case math.IsNaN(p.PH) && len(p.Undeclared) > 0:
+			add("practice", "Keeping: no pH can be predicted for %s, since the profiles of %s do not say which acids they bring. Measure the pH of every batch: above pH 4.6 a sealed drink can grow dangerous bacteria and needs %s.", name, names(p.Undeclared), authority)
+		case math.IsNaN(p.PH):
+			add("practice", "Keeping: no pH can be predicted for %s. Measure the pH of every batch: above pH 4.6 a sealed drink can grow dangerous bacteria and needs %s.", name, authority)
+		case p.PH > chem.AcidFoodPH:
+			add(chem.AcidFoodSource, "Keeping: %s is predicted at pH %.2f, above 4.6: sealed it can grow dangerous bacteria and needs %s before it is sold.", name, p.PH, authority)
+		case p.PH > chem.AcidFoodPH-nearAcid:
+			add(chem.AcidFoodSource, "Keeping: %s is predicted at pH %.2f, close under 4.6; the prediction may be off by that much. Measure every batch; above 4.6 it needs %s.", name, p.PH, authority)
+		default:
+			add(chem.AcidFoodSource, "Keeping: %s is predicted at pH %.2f, below 4.6. Measure the pH of every batch all the same: above 4.6 a sealed drink can grow dangerous bacteria and needs %s.", name, p.PH, authority)
+		}
+	}
+	if a.Syrup != nil {
+		where = "the drink as served"
+		judge("the syrup", a.Syrup)
+		if a.Syrup.Weak() {
+			add("practice", "Keeping: the syrup has %.0f %% of solids; below %d %% sugar alone does not keep it. It needs cold, heat or a preservative, and a test of its shelf life.", a.Syrup.Solids, weakSyrup)
+		}
+	}
+	judge(where, a.Served)
+	if a.Preservation.Benzene {
+		add(chem.BenzeneSource, "Benzoate and ascorbic acid are in it together: heat and light can make traces of benzene.")
+	}
+	if silent := a.Served.Silent; len(silent) > 0 && !math.IsNaN(a.Served.PH) {
+		add("practice", "The pH leaves out the minerals of %s, which raise it a little; their profiles say nothing of them.", names(silent))
+	}
+	if a.Job.AlcoholPercent > 0 || a.served.Alcohol > 0 {
+		add("practice", "With alcohol the pH, the volumes and the density are estimates, and a refractometer cannot be trusted.")
+	}
+}
+
+// nearAcid is how close under the limit of acid food a predicted pH calls for more care: measured buffers
+// differ from the prediction by up to 0.16.
+const nearAcid = 0.2
