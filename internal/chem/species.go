@@ -11,7 +11,8 @@ import (
 type Species uint8
 
 // The species with constants. Carbonic is dissolved carbon dioxide with carbonic acid, bicarbonate
-// and carbonate; Quinine is the base and its salts' cations; Sulfate includes bisulfate. Phthalic
+// and carbonate; Quinine is the base and its salts' cations; Sulfate includes bisulfate;
+// Sulfurous is dissolved sulphur dioxide with bisulphite and sulphite. Phthalic
 // serves pH standards and is no ingredient.
 const (
 	Citric Species = iota
@@ -32,6 +33,7 @@ const (
 	Magnesium
 	Chloride
 	Sulfate
+	Sulfurous
 	Phthalic
 
 	// NumSpecies is the number of species.
@@ -39,7 +41,7 @@ const (
 )
 
 // lastIngredient is the last species that a drink may name.
-const lastIngredient = Sulfate
+const lastIngredient = Sulfurous
 
 // maxSteps is the largest number of protons that a species gives off.
 const maxSteps = 3
@@ -95,6 +97,7 @@ var species = [NumSpecies]Constants{
 	Magnesium:  {"magnesium", "Mg", 24.305, 2, 0, [maxSteps]float64{}, 0, Published, strong},
 	Chloride:   {"chloride", "Cl", 35.45, -1, 0, [maxSteps]float64{}, 0, Published, strong},
 	Sulfate:    {"sulfate", "SO4", 96.056, -1, 1, [maxSteps]float64{1.99}, 0, Recalled, "second step of sulfuric acid, CRC Handbook of Chemistry and Physics"},
+	Sulfurous:  {"sulfurous", "SO2", 64.058, 0, 2, [maxSteps]float64{1.86, 7.19}, 0, Recalled, "sulfurous acid, counting SO2 and H2SO3 together, CRC Handbook of Chemistry and Physics"},
 	Phthalic:   {"phthalic", "C8H6O4", 166.132, 0, 2, [maxSteps]float64{2.950, 5.408}, 0, Published, nist46},
 }
 

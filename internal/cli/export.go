@@ -4,6 +4,7 @@ import (
 	"bytes"
 
 	"bittersum/internal/formulate"
+	"bittersum/solver"
 	"bittersum/solver/mps"
 
 	"github.com/spf13/cobra"
@@ -23,7 +24,11 @@ func newExport() *cobra.Command {
 				return err
 			}
 			var text bytes.Buffer
-			if err := mps.Write(&text, formulate.New(job).Problem); err != nil {
+			f, _, err := formulate.Settle(cmd.Context(), job, solver.Options{})
+			if err != nil {
+				return err
+			}
+			if err := mps.Write(&text, f.Problem); err != nil {
 				return err
 			}
 			if out != "" {

@@ -38,7 +38,9 @@ func Settle(ctx context.Context, j *brief.Job, opt solver.Options) (*Formulation
 		case solver.Optimal:
 			opt.Start = s.Basis
 		case solver.Infeasible:
-			opt.Start = nil
+			if opt.Start = nil; round > dampedRounds {
+				return f, s, nil // no recipe at any of the states tried
+			}
 			if x, err = f.nearest(ctx); err != nil {
 				return f, s, err
 			}
@@ -73,17 +75,18 @@ func (f *Formulation) StateOf(x []float64) (liquor.State, error) {
 }
 
 // nearest returns the mixture that misses the limits of brief and law by least, each counted in shares of
-// its value; the kettle's own rows and the bounds of columns hold.
+// its value, and is the cheapest of those; the kettle's own rows and the bounds of columns hold.
 func (f *Formulation) nearest(ctx context.Context) ([]float64, error) {
 	p := f.Problem.Clone()
-	for n := range p.Columns {
-		p.Columns[n].Cost = 0
+	dearest := 1e-3
+	for _, c := range p.Columns {
+		dearest = math.Max(dearest, math.Abs(c.Cost))
 	}
 	for _, l := range f.Limits {
 		if l.Row < 0 || l.Kind == Recovery || l.Kind == Volume {
 			continue
 		}
-		weight := 1 / math.Max(math.Abs(l.Value), 1e-3)
+		weight := 1e6 * dearest / math.Max(math.Abs(l.Value), 1e-3) // far above what a litre can cost
 		for _, sign := range []float64{1, -1} {
 			miss := p.AddColumn(solver.Column{Name: fmt.Sprintf("miss %d %g", l.Row, sign), Cost: weight, Upper: solver.Inf})
 			p.Rows[l.Row].Terms = append(p.Rows[l.Row].Terms, solver.Term{Column: miss, Value: sign})

@@ -41,7 +41,7 @@ func Guess() State { return State{Solids: 10, Titrated: 0.08, Lowest: 0.02, High
 
 // Near reports whether two states are the same to what any instrument shows.
 func (s State) Near(t State) bool {
-	const relative, absolute = 1e-6, 1e-8
+	const relative, absolute = 1e-8, 1e-10
 	near := func(a, b float64) bool { return math.Abs(a-b) <= absolute+relative*math.Abs(b) }
 	return near(s.Solids, t.Solids) && near(s.Titrated, t.Titrated) && near(s.Lowest, t.Lowest) && near(s.Highest, t.Highest)
 }
@@ -52,7 +52,7 @@ func (s State) Between(t State) State {
 }
 
 // Volume returns the mL that a gram of a source adds to a liquor with so many mass percent of dissolved
-// solids, to six decimals, so that sums of it can be compared exactly. Solids swell from the concentration
+// solids, to nine decimals, so that sums of it can be compared exactly. Solids swell from the concentration
 // that they are bought at to that of the liquor as sucrose does (ICUMSA 1990); on sugar and water alone
 // the volume is exact.
 func Volume(s *brief.Source, solids float64) float64 {
@@ -62,7 +62,7 @@ func Volume(s *brief.Source, solids float64) float64 {
 	if g.SolubleShare == 1 && content < mostSolid {
 		from = apparentVolume(100 * content)
 	}
-	return rounded(g.SolubleShare*g.SpecificVolume+content*(apparentVolume(solids)-from), 6)
+	return rounded(g.SolubleShare*g.SpecificVolume+content*(apparentVolume(solids)-from), 9)
 }
 
 func apparentVolume(solids float64) float64 {

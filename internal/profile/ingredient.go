@@ -67,6 +67,7 @@ var Kinds = []string{
 var Species = []string{
 	"citric", "malic", "tartaric", "ascorbic", "phosphoric", "lactic", "acetic", "benzoic", "sorbic",
 	"quinic", "carbonic", "quinine", "sodium", "potassium", "calcium", "magnesium", "chloride", "sulfate",
+	"sulfurous",
 }
 
 // Content returns what a gram brings of an attribute and whether that is known: an absent attribute is

@@ -104,20 +104,20 @@ func recipe(w io.Writer, a *assess.Assessment) {
 		fmt.Fprintf(w, "  %s %s in all\n\n", trimmed(a.Total, 7), a.Job.Unit)
 		return
 	}
-	what := ""
+	what := " of"
 	if a.Job.Throw > 0 {
-		what = " syrup"
+		what = " of syrup at"
 		fmt.Fprintf(w, "  %s\n", wrap(fmt.Sprintf("Amounts, bottles and costs count on the syrup; one litre gives %s L of drink, on which targets and caps count.", plain(a.Job.Dilution())), width-2, "  "))
 	}
-	fmt.Fprintf(w, "  makes %s L of"+what+" %s kg/L", figures(a.Recovered, 4), figures(a.MassKg/a.Liquor, 4))
+	text := fmt.Sprintf("makes %s L"+what+" %s kg/L", figures(a.Recovered, 4), figures(a.MassKg/a.Liquor, 4))
 	if held := a.Liquor - a.Recovered; held > 5e-5 {
 		where := "in the spent plants"
 		if len(a.Job.Losses) > 0 {
 			where += " and the process"
 		}
-		fmt.Fprintf(w, "; %s mL more stay %s", figures(held*1000, 2), where)
+		text += fmt.Sprintf("; %s mL more stay %s", figures(held*1000, 2), where)
 	}
-	fmt.Fprint(w, "\n\n")
+	fmt.Fprintf(w, "  %s\n\n", wrap(text, width-2, "  "))
 	if a.FilledWater {
 		fmt.Fprint(w, "  The recipe named no water: it was filled up to a litre.\n\n")
 	}
@@ -179,7 +179,7 @@ func limits(w io.Writer, a *study.Answer) {
 	for _, r := range a.Assessment.Readings {
 		if r.Verdict != assess.NoRange {
 			add(formulate.Reading, string(r.Reading), r.Value, r.Unit(), span(r.Min, r.Max))
-			curved = curved || r.Reading == brief.PH
+			curved = curved || r.Reading == brief.PH && len(costs[string(formulate.Reading)+" "+string(brief.PH)]) > 0
 		}
 	}
 	for _, q := range a.Assessment.Ratios {

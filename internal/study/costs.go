@@ -11,6 +11,10 @@ import (
 
 // limitCosts works out what each limit costs, to both sides, and how far that holds.
 func (a *Answer) limitCosts(ctx context.Context) error {
+	drag, err := a.dragOf(ctx)
+	if err != nil {
+		return err
+	}
 	for _, l := range a.Formulation.Limits {
 		if l.Kind == formulate.Recovery || l.Kind == formulate.Volume {
 			continue // the kettle's own rows are no wishes
@@ -33,7 +37,20 @@ func (a *Answer) limitCosts(ctx context.Context) error {
 		if l.Kind != formulate.Target { // an amount below zero is no limit anyone can set
 			cost.Down.To = math.Max(0, cost.Down.To)
 		}
-		cost.Binding = a.binds(cost)
+		if cost.Binding = a.binds(cost); cost.Binding {
+			moreUp, err := a.dragged(ctx, drag, l, up.Basis, cost.Up.To, 1)
+			if err != nil {
+				return err
+			}
+			moreDown := moreUp
+			if !sameBasis(down.Basis, up.Basis) {
+				if moreDown, err = a.dragged(ctx, drag, l, down.Basis, cost.Down.To, -1); err != nil {
+					return err
+				}
+			}
+			cost.Up.Cost += moreUp
+			cost.Down.Cost += moreDown
+		}
 		a.Limits = append(a.Limits, cost)
 	}
 	return nil

@@ -12,7 +12,6 @@ import (
 	"testing"
 
 	"bittersum/internal/brief"
-	"bittersum/internal/formulate"
 	"bittersum/internal/profile"
 	"bittersum/internal/study"
 	"bittersum/profiles"
@@ -74,7 +73,7 @@ func TestBriefsHaveTheSameLeastCostElsewhere(t *testing.T) {
 			a, err := study.Blend(context.Background(), job)
 			require.NoError(t, err)
 			var text bytes.Buffer
-			require.NoError(t, mps.Write(&text, formulate.New(job).Problem))
+			require.NoError(t, mps.Write(&text, a.Formulation.Problem))
 			optimum, ok := glpsol(t, text.Bytes())
 			require.Equal(t, a.Conflict == nil, ok)
 			if ok {
