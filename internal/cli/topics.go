@@ -27,14 +27,28 @@ with its line and the nearest right name.
   profiles              a folder of profiles beside the brief, over the library's
   bottling_loss         the share of a batch that is lost in filling; 0 when left out
 
+  throw                 "1+5": five parts of soda are added to one part of what is
+                        made. Amounts, limits, bottles and costs count on the syrup,
+                        targets and caps on the drink as served
+  carbon_dioxide_g_per_l  or carbon_dioxide_volumes: the gas of the drink as served
+  filling_temperature_c, serving_temperature_c  for the pressure in the bottle
+
+  [targets.ph]          min, max from 1.5 to 8, of the drink as served
+  [targets.brix]        min, max: what a refractometer shows, in degrees Brix
+  [targets.density]     min, max in kg/L at 20 degrees
+  [targets.acidity]     min, max in g/L; end_point (8.2 when left out) and as, the acid
+                        it is expressed as: citric (when left out), malic, tartaric,
+                        lactic, acetic
   [targets.ATTRIBUTE]   min, max in the attribute's unit (profiles list attributes)
-  [ratios.NAME]         of, over (attributes on one basis), min, max
+  [ratios.NAME]         of, over (attributes, or brix), min, max: amount over amount
   [limits.INGREDIENT]   min_g_per_l, max_g_per_l or fixed_g_per_l; price_per_kg;
                         supply_kg for the batch; stock_only
   [groups.NAME]         members, min_g_per_l, max_g_per_l
   [[scale]]             division_g; from_g, to_g, name; for (the only ingredients it
                         measures, such as a meter for water)
   [packs.INGREDIENT]    kg; whole (only whole packs are weighed in); least_packs
+  [losses]              the share of the liquor lost at each step you name
+  [extraction.INGREDIENT]  method (one of its profile), extractions with fresh liquor
   [[accept]]            ingredient, substance, reason: an unknown content of a capped
                         substance that the maker takes upon himself
   [attributes.NAME]     an attribute of your own
@@ -45,6 +59,7 @@ limits and groups with min, max, fixed.
 
 Lots are [[lot]] tables: number, ingredient, quantity_kg, price_per_kg, pack_kg,
 received, best_before, state ("accepted", "held", "refused" with a reason) and
+moisture_share and
 certificate values under [lot.contents.ATTRIBUTE] (per_g, sd, recovery,
 cap_recovery). What batches took stands in [[draw]] tables: lot, batch, kg, on. A
 lots file may be CSV instead: the same names as columns (contents.ATTRIBUTE.per_g),
@@ -83,6 +98,21 @@ bittersum/assess/1
   uses                  name, group, value, allowed (min, max), verdict
   caps                  substance, market, citation, unconfirmed, max, guarded, expected,
                         head_room_share, holds, accepted_unknown_in
+  readings              ph, brix, density: name, value, unit, target, verdict
+  throw_parts_of_soda   when the drink is thrown
+  served, syrup         what instruments will show: ph_25_c, ph_is_rough,
+                        titratable_acidity_g_per_l, _as, _end_point_ph,
+                        buffer_capacity_mmol_per_l_per_ph, ionic_strength_mol_per_l,
+                        refractometer_bx, dissolved_solids_percent,
+                        density_20_c_kg_per_l, specific_gravity_20_20,
+                        acids_unknown_in, ions_unknown_in
+  carbonation           carbon_dioxide_g_per_l, volumes, pressures (when, celsius,
+                        gauge_bar)
+  preservation          ph, acid_food_ph, source, preservatives (name,
+                        mg_per_l_as_acid, undissociated_share, undissociated_mg_per_l,
+                        capped_in), benzoate_with_ascorbic_acid
+  tastes                name, quality, amount, reference, unit, times_the_reference,
+                        low, high, exponent, basis, source, limits
   cautions              text, from
 
 bittersum/lp/1

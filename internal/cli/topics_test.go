@@ -16,7 +16,7 @@ import (
 func TestTopicsAreComplete(t *testing.T) {
 	keys := regexp.MustCompile(`\.(?:String|Number|NumberOr|Bool|Strings|Table|Tables|OneOf|Date)\("([a-z_]+)"`)
 	found := 0
-	for _, file := range []string{"read.go", "lots.go"} {
+	for _, file := range []string{"read.go", "lots.go", "measure.go", "process.go"} {
 		source, err := os.ReadFile(filepath.Join("..", "brief", file))
 		require.NoError(t, err)
 		for _, m := range keys.FindAllStringSubmatch(string(source), -1) {
@@ -26,10 +26,12 @@ func TestTopicsAreComplete(t *testing.T) {
 	}
 	require.Greater(t, found, 25)
 	fields := regexp.MustCompile("`json:\"([a-z_]+)")
-	source, err := os.ReadFile(filepath.Join("..", "report", "json.go"))
-	require.NoError(t, err)
-	for _, m := range fields.FindAllStringSubmatch(string(source), -1) {
-		assert.Contains(t, jsonTopic, m[1], "help json does not mention %s", m[1])
+	for _, file := range []string{"json.go", "measure_json.go"} {
+		source, err := os.ReadFile(filepath.Join("..", "report", file))
+		require.NoError(t, err)
+		for _, m := range fields.FindAllStringSubmatch(string(source), -1) {
+			assert.Contains(t, jsonTopic, strings.TrimPrefix(m[1], "titratable_acidity"), "help json does not mention %s", m[1])
+		}
 	}
 	for _, line := range strings.Split(briefTopic+"\n"+jsonTopic, "\n") {
 		assert.LessOrEqual(t, len([]rune(line)), 90, line)

@@ -122,12 +122,12 @@ func (b *Batch) limit(l Limit) {
 	case Capped:
 		name += " " + l.Cap.Market.Name
 	}
-	content, basis := b.Parts(l)
-	if basis == nil {
-		basis = []solver.Term{{Column: b.Yield, Value: 1}}
-	}
 	add := func(side Side, value float64) {
-		row := solver.Row{Name: name + " " + string(side), Lower: 0, Upper: solver.Inf, Terms: b.scaled(less(content, value, basis))}
+		terms := b.Excess(l, value)
+		if l.Linear() {
+			terms = less(terms, value, []solver.Term{{Column: b.Yield, Value: 1}})
+		}
+		row := solver.Row{Name: name + " " + string(side), Lower: 0, Upper: solver.Inf, Terms: b.scaled(terms)}
 		if side == Max {
 			row.Lower, row.Upper = -solver.Inf, 0
 		}
@@ -221,9 +221,7 @@ func (b *Batch) Grams(x []float64) []float64 {
 }
 
 // times returns the float64 nearest to the decimal product of the two decimals.
-func times(count, division float64) float64 {
-	return -minus(0, count, division)
-}
+func times(a, b float64) float64 { return -minus(0, a, b) }
 
 // Recipe returns the batch's recipe: grams in all.
 func (b *Batch) Recipe(x []float64) *brief.Recipe {

@@ -305,12 +305,6 @@ func minus(a, b, c float64) float64 {
 	return v
 }
 
-// times returns a·b rounded once, of the decimals that print the two.
-func times(a, b float64) float64 {
-	v, _ := new(big.Rat).Mul(solver.Decimal(a), solver.Decimal(b)).Float64()
-	return v
-}
-
 // less returns content - value·basis, column by column.
 func less(content []solver.Term, value float64, basis []solver.Term) []solver.Term {
 	out := append([]solver.Term(nil), content...)
