@@ -20,6 +20,7 @@ func TestLayers(t *testing.T) {
 		"bittersum/internal/profile":   {"bittersum/solver", "bittersum/internal/brief", "bittersum/internal/report", "bittersum/internal/cli"},
 		"bittersum/internal/brief":     {"bittersum/solver", "bittersum/internal/assess", "bittersum/internal/formulate", "bittersum/internal/study", "bittersum/internal/report", "bittersum/internal/cli"},
 		"bittersum/internal/assess":    {"bittersum/solver", "bittersum/internal/formulate", "bittersum/internal/study", "bittersum/internal/report", "bittersum/internal/cli"},
+		"bittersum/internal/liquor":    {"bittersum/solver", "bittersum/internal/assess", "bittersum/internal/formulate", "bittersum/internal/study", "bittersum/internal/report", "bittersum/internal/cli"},
 		"bittersum/internal/formulate": {"bittersum/internal/study", "bittersum/internal/report", "bittersum/internal/cli"},
 		"bittersum/internal/stock":     {"bittersum/solver", "bittersum/internal/assess", "bittersum/internal/formulate", "bittersum/internal/study", "bittersum/internal/kettle", "bittersum/internal/report", "bittersum/internal/cli"},
 		"bittersum/internal/study":     {"bittersum/internal/report", "bittersum/internal/cli"},

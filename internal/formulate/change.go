@@ -13,7 +13,7 @@ func (f *Formulation) Excess(l Limit, value float64) []solver.Term {
 	case l.Row < 0:
 		return []solver.Term{{Column: l.Column, Value: 1}}
 	case l.Curved():
-		return negative(f.alkali(value, l.strength)) // less alkali to a pH means that the drink is nearer to it
+		return f.acid(value, l.strength)
 	}
 	return less(f.Problem.Rows[l.Row].Terms, value-l.Value, l.Slope)
 }
@@ -32,16 +32,16 @@ func (f *Formulation) ValueAt(l Limit, x []float64) float64 {
 	return l.Value + dot(f.Problem.Rows[l.Row].Terms, x)/dot(l.Slope, x)
 }
 
-// phAt returns the pH at which x needs no alkali, at the ionic strength of the limit's row, by halving: the
-// alkali grows with the pH it has to reach.
+// phAt returns the pH at which x needs no acid, at the ionic strength of the limit's row, by halving: the
+// acid shrinks as the pH that it has to reach grows.
 func (f *Formulation) phAt(l Limit, x []float64) float64 {
 	low, high := 0.0, 14.0
 	for range 50 {
 		middle := (low + high) / 2
-		if dot(f.alkali(middle, l.strength), x) > 0 {
-			high = middle
-		} else {
+		if dot(f.acid(middle, l.strength), x) > 0 {
 			low = middle
+		} else {
+			high = middle
 		}
 	}
 	return (low + high) / 2
@@ -53,13 +53,6 @@ func dot(terms []solver.Term, x []float64) float64 {
 		sum += t.Value * x[t.Column]
 	}
 	return sum
-}
-
-func negative(terms []solver.Term) []solver.Term {
-	for n := range terms {
-		terms[n].Value = -terms[n].Value
-	}
-	return terms
 }
 
 // Without returns the program without limit l; an exact limit loses both sides.
@@ -97,7 +90,7 @@ func (f *Formulation) With(l Limit, value float64) *solver.Problem {
 	}
 	row := &p.Rows[l.Row]
 	if l.Curved() {
-		row.Terms = f.alkali(value, l.strength)
+		row.Terms = f.acid(value, l.strength)
 		return p
 	}
 	if l.Slope != nil {

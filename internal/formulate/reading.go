@@ -23,39 +23,44 @@ func (f *Formulation) readings() {
 	}
 }
 
-// addPH adds the rows of a pH from r.Min to r.Max: the alkali that brings the drink to the pH is at least
-// zero at the highest, and at most zero at the lowest.
+// addPH adds the rows of a pH from r.Min to r.Max: the acid that would bring the drink to the pH is at most
+// zero at the highest, and at least zero at the lowest.
 func (f *Formulation) addPH(l Limit, r brief.Range) {
 	side := func(s Side, value, strength, lower, upper float64) {
 		l.Side, l.Value, l.strength = s, value, strength
 		l.Slope = f.bend(value, strength)
-		f.add(l, f.alkali(value, strength), lower, upper)
+		f.add(l, f.acid(value, strength), lower, upper)
 	}
 	switch {
 	case r.Min == r.Max:
 		side(Exact, r.Max, f.State.Highest, 0, 0)
 	default:
 		if !math.IsInf(r.Min, -1) {
-			side(Min, r.Min, f.State.Lowest, -solver.Inf, 0)
+			side(Min, r.Min, f.State.Lowest, 0, solver.Inf)
 		}
 		if !math.IsInf(r.Max, 1) {
-			side(Max, r.Max, f.State.Highest, 0, solver.Inf)
+			side(Max, r.Max, f.State.Highest, -solver.Inf, 0)
 		}
 	}
 }
 
-// alkali returns the terms of the mmol of alkali that bring the drink to a pH.
-func (f *Formulation) alkali(pH, strength float64) []solver.Term {
-	return f.terms(liquor.Alkali(f.Job, pH, strength))
+// acid returns the terms of the mmol of strong acid that bring the drink to a pH: above zero where the
+// drink's own pH lies above.
+func (f *Formulation) acid(pH, strength float64) []solver.Term {
+	terms := f.terms(liquor.Alkali(f.Job, pH, strength))
+	for n := range terms {
+		terms[n].Value = -terms[n].Value
+	}
+	return terms
 }
 
-// bend returns what one more unit of pH takes away from the terms of alkali, as a slope: by central
+// bend returns what one more unit of pH takes away from the terms of acid, as a slope: by central
 // differences, whose error of the order of step² is far below what costs are printed to.
 func (f *Formulation) bend(pH, strength float64) []solver.Term {
 	const step = 1e-4
 	low, high := liquor.Alkali(f.Job, pH-step, strength), liquor.Alkali(f.Job, pH+step, strength)
 	return f.terms(liquor.Form{
-		PerGram:  func(s *brief.Source) float64 { return (low.PerGram(s) - high.PerGram(s)) / (2 * step) },
-		PerLitre: (low.PerLitre - high.PerLitre) / (2 * step),
+		PerGram:  func(s *brief.Source) float64 { return (high.PerGram(s) - low.PerGram(s)) / (2 * step) },
+		PerLitre: (high.PerLitre - low.PerLitre) / (2 * step),
 	})
 }
