@@ -347,9 +347,13 @@ func (a *Assessment) KeepsCaps() bool {
 	return true
 }
 
-// Misses names what of the brief the recipe does not meet, targets first; caps are not among them.
+// Misses names what of the brief the recipe does not meet, the litre first, then targets; caps are not
+// among them.
 func (a *Assessment) Misses() []string {
 	var out []string
+	if a.Job.Kind == brief.Drink && !a.Recipe.Batch && math.Abs(a.Recovered-1) > Tolerance {
+		out = append(out, fmt.Sprintf("the amounts make %.4g L, not 1 L", a.Recovered))
+	}
 	note := func(what, name string, v Verdict) {
 		switch v {
 		case Below, Above:
@@ -369,9 +373,6 @@ func (a *Assessment) Misses() []string {
 	}
 	for _, u := range a.Uses {
 		note("use of", u.Name, u.Verdict)
-	}
-	if a.Job.Kind == brief.Drink && !a.Recipe.Batch && math.Abs(a.Recovered-1) > Tolerance {
-		out = append(out, fmt.Sprintf("the amounts make %.4g L, not 1 L", a.Recovered))
 	}
 	return out
 }
