@@ -211,9 +211,8 @@ func TestPropertiesOfReadings(t *testing.T) {
 		require.LessOrEqual(t, judge("citric-acid", 0.5).Served.PH, base.PH)
 		require.GreaterOrEqual(t, judge("trisodium-citrate", 0.5).Served.PH, base.PH)
 		wet := judge("water", 100).Served
-		if math.Abs(base.PH-7) > 0.5 { // nearer than that a buffer's own activities weigh more
-			require.LessOrEqual(t, math.Abs(wet.PH-7), math.Abs(base.PH-7)+1e-9)
-		}
+		// Diluting a buffer of salts raises its pH a little by the activities alone, on either side of 7.
+		require.LessOrEqual(t, math.Abs(wet.PH-7), math.Abs(base.PH-7)+0.02)
 		require.LessOrEqual(t, wet.Brix, base.Brix)
 		require.GreaterOrEqual(t, judge("sugar", 10).Served.Density, base.Density)
 	})
