@@ -199,6 +199,17 @@ func (p *postsolve) absorbSlack(s *reduction, t int32) {
 	}
 }
 
+// restingPlace is a place for a nonbasic column.
+func (p *postsolve) restingPlace(j int32) Place {
+	switch {
+	case !math.IsInf(p.lower[j], -1):
+		return AtLower
+	case !math.IsInf(p.upper[j], 1):
+		return AtUpper
+	}
+	return Zero
+}
+
 // undoCosts gives the column its cost back.
 func (p *postsolve) undoCosts(s *reduction) {
 	if s.cost != 0 {
@@ -243,11 +254,8 @@ func (p *postsolve) mergeColumns(s *reduction) {
 	case AtUpper:
 		p.place[drop] = high
 	case Zero:
-		p.place[drop] = Zero
-		if math.IsInf(p.lower[drop], -1) && math.IsInf(p.upper[drop], 1) {
-			break
-		}
-		fallthrough
+		// A nonbasic sum without bounds: each part rests as best it can.
+		p.place[drop], p.place[keep] = p.restingPlace(drop), p.restingPlace(keep)
 	default:
 		for _, place := range [2]Place{AtLower, AtUpper} {
 			x := p.restingValue(drop, place)

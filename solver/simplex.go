@@ -181,9 +181,9 @@ func (s *simplex) settle(v int) {
 	}
 }
 
-// loadPlaces takes over the places of all variables, as many of them basic as there are rows.
-func (s *simplex) loadPlaces(places []Place) {
-	s.loadBasis(&Basis{Columns: places[:s.n], Rows: places[s.n:]})
+// loadPlaces is loadBasis for the places of all variables in a row.
+func (s *simplex) loadPlaces(places []Place) bool {
+	return places != nil && s.loadBasis(&Basis{Columns: places[:s.n], Rows: places[s.n:]})
 }
 
 // loadBasis takes b over if its shape and number of basic variables fit.

@@ -46,10 +46,7 @@ func (s *simplex) solveNew(ctx context.Context, p *Problem, start *Basis, opt Op
 		places = presolved(f, l)
 	}
 	s.load(f)
-	switch {
-	case places != nil:
-		s.loadPlaces(places)
-	case !s.loadBasis(start):
+	if !s.loadPlaces(places) && !s.loadBasis(start) {
 		s.logicalStart()
 	}
 	return s.solveWithin(p, l)

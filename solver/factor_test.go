@@ -1,0 +1,175 @@
+package solver
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/mat"
+)
+
+// randomMatrix draws a sparse matrix; every column has entries.
+func randomMatrix(r *rand.Rand, rows, columns int, density float64) *matrix {
+	p := &Problem{Columns: make([]Column, columns), Rows: make([]Row, rows)}
+	for j := range columns {
+		used := map[int]bool{r.IntN(rows): true}
+		for i := range rows {
+			if r.Float64() < density {
+				used[i] = true
+			}
+		}
+		for i := range rows {
+			if used[i] {
+				v := math.Exp(r.Float64()*6-3) * float64(1-2*r.IntN(2))
+				p.Rows[i].Terms = append(p.Rows[i].Terms, Term{j, v})
+			}
+		}
+	}
+	a := new(matrix)
+	a.read(p)
+	return a
+}
+
+// dense returns the basis matrix of head, a column per position.
+func dense(a *matrix, head []int32) *mat.Dense {
+	b := mat.NewDense(a.rows, a.rows, nil)
+	for p, v := range head {
+		if int(v) >= a.columns {
+			b.Set(int(v)-a.columns, p, -1)
+			continue
+		}
+		for k := a.columnStart[v]; k < a.columnStart[v+1]; k++ {
+			b.Set(int(a.columnIndex[k]), p, a.columnValue[k])
+		}
+	}
+	return b
+}
+
+// requireSolves compares solves of both kinds with gonum's dense LU for dense and sparse right-hand
+// sides.
+func requireSolves(t *testing.T, r *rand.Rand, f *factor, a *matrix, head []int32) {
+	t.Helper()
+	b := dense(a, head)
+	var lu mat.LU
+	lu.Factorize(b)
+	if lu.Cond() > 1e9 {
+		return
+	}
+	for _, entries := range []int{1, a.rows} {
+		v := new(vector)
+		v.reset(a.rows)
+		for range entries {
+			if i := int32(r.IntN(a.rows)); v.value[i] == 0 {
+				v.value[i] = r.NormFloat64()
+				v.index = append(v.index, i)
+			}
+		}
+		right := mat.NewVecDense(a.rows, slices.Clone(v.value))
+		w := vector{value: slices.Clone(v.value), index: append(make([]int32, 0, a.rows), v.index...)}
+		var want mat.VecDense
+		require.NoError(t, lu.SolveVecTo(&want, false, right))
+		f.solve(v, false)
+		requireVector(t, &want, v, lu.Cond())
+		require.NoError(t, lu.SolveVecTo(&want, true, right))
+		f.solveTransposed(&w, false)
+		requireVector(t, &want, &w, lu.Cond())
+	}
+}
+
+func requireVector(t *testing.T, want *mat.VecDense, got *vector, condition float64) {
+	t.Helper()
+	listed := map[int32]bool{}
+	for _, i := range got.index {
+		require.False(t, listed[i], "position %d listed twice", i)
+		listed[i] = true
+	}
+	room := 1e-10*condition*(1+mat.Norm(want, 2)) + 1e-12
+	for i, x := range got.value {
+		require.InDelta(t, want.AtVec(i), x, room, "position %d", i)
+		require.True(t, x == 0 || listed[int32(i)], "position %d not listed", i)
+	}
+}
+
+func TestFactorAgainstDenseLU(t *testing.T) {
+	for seed := range uint64(60) {
+		r := rand.New(rand.NewPCG(seed, 7))
+		rows := 1 + r.IntN(40)
+		if seed%10 == 9 {
+			rows = hyperMin + r.IntN(100) // solves that look for few nonzeros
+		}
+		a := randomMatrix(r, rows, 2*rows, 2/float64(rows)+0.2*r.Float64()*float64(seed%3))
+		f := new(factor)
+		f.reset(rows)
+		head := make([]int32, rows)
+		for p, v := range r.Perm(3 * rows)[:rows] {
+			head[p] = int32(v)
+		}
+		rejected := f.factorize(a, head)
+		kept := slices.Clone(head)
+		slices.Sort(kept)
+		require.Len(t, slices.Compact(kept), rows, "a variable stands twice")
+		for _, v := range rejected {
+			require.NotContains(t, head, v)
+		}
+		requireSolves(t, r, f, a, head)
+
+		// Updates: any nonbasic column may enter where its pivot is largest.
+		for range 15 {
+			v := int32(r.IntN(3 * rows))
+			if slices.Contains(head, v) {
+				continue
+			}
+			column, unit := new(vector), new(vector)
+			column.reset(rows)
+			unit.reset(rows)
+			if int(v) >= a.columns {
+				addEntry(column, v-int32(a.columns), -1)
+			} else {
+				for k := a.columnStart[v]; k < a.columnStart[v+1]; k++ {
+					addEntry(column, a.columnIndex[k], a.columnValue[k])
+				}
+			}
+			f.solve(column, true)
+			p, largest := int32(-1), 0.1
+			for _, i := range column.index {
+				if x := math.Abs(column.value[i]); x > largest {
+					p, largest = i, x
+				}
+			}
+			if p < 0 {
+				continue
+			}
+			addEntry(unit, p, 1)
+			f.solveTransposed(unit, true)
+			require.True(t, f.update(p, column.value[p]))
+			head[p] = v
+			requireSolves(t, r, f, a, head)
+		}
+	}
+}
+
+func TestFactorRepairsSingularBasis(t *testing.T) {
+	p := &Problem{Columns: make([]Column, 3), Rows: []Row{
+		{Terms: []Term{{0, 1}, {1, 2}, {2, 1}}},
+		{Terms: []Term{{0, 2}, {1, 4}, {2, 1}}},
+		{Terms: []Term{{0, 3}, {1, 6}, {2, 1}}},
+	}}
+	a := new(matrix)
+	a.read(p)
+	f := new(factor)
+	f.reset(3)
+	head := []int32{0, 1, 2}
+	rejected := f.factorize(a, head)
+	require.Len(t, rejected, 1)
+	require.Contains(t, []int32{0, 1}, rejected[0], "columns 0 and 1 are parallel")
+	logicals := 0
+	for _, v := range head {
+		if v >= 3 {
+			logicals++
+		}
+	}
+	require.Equal(t, 1, logicals)
+	requireSolves(t, rand.New(rand.NewPCG(1, 1)), f, a, head)
+}
