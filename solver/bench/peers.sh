@@ -1,0 +1,64 @@
+#!/usr/bin/env bash
+# Times bittersum, glpsol, clp and HiGHS (by SciPy) on the same MPS files.
+#
+#   solver/bench/peers.sh                time the generated programs
+#   solver/bench/peers.sh FILE.mps...    time these files
+#
+# Each figure is the median wall time of RUNS whole processes (default 5), in milliseconds: start-up,
+# reading and solving. "own" and "highs" are within the process, the solve call alone; SciPy's work
+# around HiGHS is in the latter. An empty program shows what start-up costs. LIMIT seconds (default
+# 300) end a run, shown as "-"; a run of glpsol or clp that does not say "optimal" is shown as "?".
+# Needs glpsol, clp, and a python3 with SciPy; what is missing is shown as "n/a".
+set -euo pipefail
+cd "$(dirname "$0")/../.."
+runs=${RUNS:-5}
+limit=${LIMIT:-300}
+python=${PYTHON:-/usr/bin/python3}
+work=$(mktemp -d)
+trap 'rm -rf "$work"' EXIT
+go build -o "$work/bittersum" ./cmd/bittersum
+go build -o "$work/bench" ./solver/bench
+
+if [ $# -eq 0 ]; then
+	mkdir "$work/programs"
+	"$work/bench" export "$work/programs"
+	printf 'NAME empty FREE\nROWS\n N objective\n G r\nCOLUMNS\n    x objective 1\n    x r 1\nRHS\nBOUNDS\nENDATA\n' >"$work/programs/empty.mps"
+	set -- $(ls -Sr "$work"/programs/*.mps)
+fi
+
+# milliseconds WORD COMMAND...: the median wall time, or "-" if a run is cut short, or "?" if the output
+# of a run does not hold WORD.
+milliseconds() {
+	local word=$1 begin end
+	shift
+	command -v "$1" >/dev/null || { echo n/a; return; }
+	for ((i = 0; i < runs; i++)); do
+		begin=$(date +%s%N)
+		timeout "$limit" "$@" >"$work/out" 2>&1 && status=0 || status=$?
+		end=$(date +%s%N)
+		[ $status -ne 124 ] || { echo -; return; }
+		grep -qi "$word" "$work/out" || { echo '?'; return; }
+		echo $(((end - begin) / 1000))
+		# A run of many seconds is not repeated.
+		[ $((end - begin)) -lt 20000000000 ] || break
+	done | sort -n | awk '/^[-?]/ {bad = $0} {v[NR] = $1} END {if (bad) print bad; else printf "%.1f\n", v[int((NR + 1) / 2)] / 1000}'
+}
+
+free() { # glpsol must be told the layout; files of this project are free
+	grep -q '^NAME.* FREE *$' "$1" && echo --freemps || echo --mps
+}
+
+printf '%-26s %10s %10s %10s | %10s %10s   %s\n' "program" "bittersum" "glpsol" "clp" "own" "highs" "outcome"
+for file in "$@"; do
+	outcome=$(timeout "$limit" "$work/bench" time "$file" 2>&1 | tail -1)
+	own=$(awk '{print $6}' <<<"$outcome")
+	highs=n/a
+	if "$python" -c 'import scipy' 2>/dev/null; then
+		highs=$(timeout "$limit" "$python" solver/bench/highs.py "$file" "$limit" 2>/dev/null | awk '{print $1}') || highs=-
+	fi
+	printf '%-26s %10s %10s %10s | %10s %10s   %s\n' "$(basename "$file")" \
+		"$(milliseconds '^status *optimal' "$work/bittersum" lp "$file")" \
+		"$(milliseconds 'OPTIMAL LP SOLUTION FOUND\|OPTIMAL SOLUTION FOUND' glpsol "$(free "$file")" "$file")" \
+		"$(milliseconds 'Optimal objective\|Optimal - objective' clp "$file" -solve)" \
+		"${own:--}" "${highs:--}" "$(awk '{print $9, $10}' <<<"$outcome")"
+done
