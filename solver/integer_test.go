@@ -130,26 +130,41 @@ func tinyMixed(r *rand.Rand) *Problem {
 	return p
 }
 
+// requireEnumerated compares the outcome of the search on a tiny program with enumeration, and reports
+// whether there is an optimum.
+func requireEnumerated(t *testing.T, seed uint64) bool {
+	t.Helper()
+	p := tinyMixed(rand.New(rand.NewPCG(seed, 7)))
+	require.NoError(t, p.Check())
+	s := solveWell(t, p)
+	want, found := enumerate(t, p)
+	if !found {
+		require.Equal(t, Infeasible, s.Status, "seed %d: %s", seed, s.Reason)
+		return false
+	}
+	require.Equal(t, Optimal, s.Status, "seed %d: %s", seed, s.Reason)
+	require.InDelta(t, want, s.Objective, 1e-7, "seed %d", seed)
+	if p.HasIntegers() {
+		require.InDelta(t, s.Objective, s.Bound, 1e-7, "seed %d", seed)
+	}
+	require.LessOrEqual(t, s.Certificate.PrimalResidual, 1e-7, "seed %d", seed)
+	return true
+}
+
 func TestIntegerAgreesWithEnumeration(t *testing.T) {
 	answers := 0
 	for seed := range uint64(150) {
-		p := tinyMixed(rand.New(rand.NewPCG(seed, 7)))
-		require.NoError(t, p.Check())
-		s := solveWell(t, p)
-		want, found := enumerate(t, p)
-		if !found {
-			require.Equal(t, Infeasible, s.Status, "seed %d: %s", seed, s.Reason)
-			continue
+		if requireEnumerated(t, seed) {
+			answers++
 		}
-		answers++
-		require.Equal(t, Optimal, s.Status, "seed %d: %s", seed, s.Reason)
-		require.InDelta(t, want, s.Objective, 1e-7, "seed %d", seed)
-		if p.HasIntegers() {
-			require.InDelta(t, s.Objective, s.Bound, 1e-7, "seed %d", seed)
-		}
-		require.LessOrEqual(t, s.Certificate.PrimalResidual, 1e-7, "seed %d", seed)
 	}
 	assert.Greater(t, answers, 60)
+}
+
+func FuzzInteger(f *testing.F) {
+	f.Add(uint64(33))
+	f.Add(uint64(178))
+	f.Fuzz(func(t *testing.T, seed uint64) { requireEnumerated(t, seed) })
 }
 
 func TestObjectiveStep(t *testing.T) {
