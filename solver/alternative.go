@@ -128,7 +128,7 @@ func (d *dictionary) alternatives(r *run) (*Alternatives, error) {
 			}
 		}
 	}
-	return result, nil
+	return result, r.ctx.Err()
 }
 
 // rigid reports whether no nonbasic variable can move.

@@ -63,7 +63,7 @@ func FindConflict(ctx context.Context, p *Problem, opt ConflictOptions) (*Confli
 		members, err = settleConflict(ctx, p, members, nil)
 	}
 	// Floating-point arithmetic forgives small conflicts, so it is not believed when it finds none.
-	if (errors.Is(err, errUndecided) || errors.Is(err, errFeasible)) && newExactProgram(p).small() {
+	if errors.Is(err, errUndecided) || errors.Is(err, errFeasible) {
 		members, err = settleConflict(ctx, p, p.everyBound(), reluctance)
 	}
 	switch {

@@ -66,8 +66,6 @@ func floats(x []*big.Rat) []float64 {
 // checked against the problem's figures before it is returned.
 //
 // opt.Iterations caps the exact pivots and opt.Time the wall time; reaching either gives status Limit.
-// A basis that proves its outcome as it stands is checked by sparse means, whatever the size; pivots take
-// a dense dictionary and are tried up to rows × columns = 250 000 only.
 // An error means that p is malformed.
 func Prove(ctx context.Context, p *Problem, s *Solution, opt Options) (*Proof, error) {
 	if err := p.Check(); err != nil {
@@ -93,21 +91,44 @@ func Prove(ctx context.Context, p *Problem, s *Solution, opt Options) (*Proof, e
 	if s != nil && s.Basis != nil {
 		basis = s.Basis
 	}
-	if proof := e.certify(ctx, basis, s); proof != nil {
-		return proof, nil
+	if s != nil && s.Status == Infeasible && len(s.Farkas) == e.rows {
+		if proof := e.proveSupport(ctx, p, s); proof != nil {
+			return proof, nil
+		}
 	}
-	if !e.small() {
-		return &Proof{Reason: "the basis proves nothing in exact arithmetic, and the program is too large for exact pivots"}, nil
+	var d *dictionary
+	if basis == nil {
+		d = e.dictionary(ctx)
+	} else {
+		d = e.liftedDictionary(ctx) // a few looks will do if the basis is the right one
 	}
-	d := e.dictionary()
 	if !d.load(ctx, basis) {
 		return r.limit(d), nil
 	}
 	return d.prove(r), nil
 }
 
-// small reports whether a dictionary of the program is within reach.
-func (e *exactProgram) small() bool { return e.rows*e.columns <= 250_000 }
+// supportPivots is how many pivots proveSupport makes before it gives up.
+const supportPivots = 150
+
+// proveSupport looks for a proof of infeasibility among the limits that the Farkas multipliers of s make
+// use of, which are mostly few, and returns nil if it finds none.
+func (e *exactProgram) proveSupport(ctx context.Context, p *Problem, s *Solution) *Proof {
+	f := newExactFinder(ctx, p, p.support(s.Farkas))
+	f.run.pivots = supportPivots
+	end, row := f.d.dual(f.run, false)
+	if end != blocked {
+		return nil
+	}
+	proof := &Proof{Status: Infeasible, Farkas: zeros(e.rows), Basis: s.Basis.Clone(), Pivots: f.d.pivots}
+	for i, y := range f.d.farkas(row) {
+		proof.Farkas[f.name[e.columns+i].Index] = y
+	}
+	if e.faultOfFarkas(proof.Farkas) != "" {
+		return nil
+	}
+	return proof
+}
 
 // crossed returns a variable whose lower bound exceeds its upper bound, or -1.
 func (e *exactProgram) crossed() int {
@@ -133,7 +154,7 @@ func (r *run) limit(d *dictionary) *Proof {
 // prove solves the dictionary and returns the checked outcome.
 func (d *dictionary) prove(r *run) *Proof {
 	end, row, column := d.solve(r)
-	if end == stopped {
+	if end == stopped || r.ctx.Err() != nil {
 		return r.limit(d)
 	}
 	proof := &Proof{Basis: d.basis(), Pivots: d.pivots}
@@ -193,12 +214,13 @@ func (d *dictionary) farkas(row int) []*big.Rat {
 	for i := range y {
 		y[i] = new(big.Rat)
 	}
+	entries := d.table.row(row)
 	if v := d.head[row]; v >= n {
-		y[v-n].SetFrac(&d.denominator, big.NewInt(-1))
+		y[v-n].SetFrac(entries.over, big.NewInt(-1))
 	}
 	for j, v := range d.cobasis {
 		if v >= n {
-			y[v-n].SetInt(&d.table[row][j])
+			y[v-n].SetInt(&entries.entries[j])
 		}
 	}
 	var gap, drift big.Int
@@ -226,8 +248,9 @@ func (d *dictionary) ray(q, direction int) []*big.Rat {
 		}
 	}
 	set(d.cobasis[q], big.NewInt(1), big.NewInt(1))
+	column := d.table.column(q)
 	for i, v := range d.head {
-		set(v, &d.table[i][q], &d.denominator)
+		set(v, &column.entries[i], column.over)
 	}
 	return ray
 }

@@ -92,7 +92,7 @@ func newExactFinder(ctx context.Context, p *Problem, among []Bound) *exactFinder
 			*upper = *fromUpper
 		}
 	}
-	f.d = newExactProgram(q).dictionary()
+	f.d = newExactProgram(q).dictionary(ctx)
 	return f
 }
 
@@ -102,9 +102,9 @@ func (f *exactFinder) conflict() ([]Bound, error) {
 	case stopped:
 		return nil, f.run.ctx.Err()
 	case settled:
-		return nil, nil
+		return nil, f.run.ctx.Err()
 	}
-	return f.blockedBounds(row), nil
+	return f.blockedBounds(row), f.run.ctx.Err()
 }
 
 // blockedBounds returns the bounds that keep a row's variable from meeting its own. Each of the others
@@ -117,8 +117,9 @@ func (f *exactFinder) blockedBounds(row int) []Bound {
 		side = UpperSide
 	}
 	members := []Bound{{f.name[d.head[row]], side}}
+	entries := d.table.row(row).entries
 	for j, v := range d.cobasis {
-		if s := d.table[row][j].Sign(); s != 0 {
+		if s := entries[j].Sign(); s != 0 {
 			holds := LowerSide
 			if (s > 0) == (side == LowerSide) {
 				holds = UpperSide

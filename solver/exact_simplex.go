@@ -17,8 +17,8 @@ const (
 )
 
 // greedyPivots is how many pivots a run may choose by largest violation before it follows the least
-// index rule, which cannot cycle (R. Bland, 1977), in proportion to rows + columns.
-const greedyPivots = 2
+// index rule, which cannot cycle (R. Bland, 1977) but is slow, in proportion to rows + columns.
+const greedyPivots = 20
 
 // run bounds a sequence of exact pivots.
 type run struct {
@@ -67,14 +67,13 @@ func (d *dictionary) crossed() int {
 
 // costSign is the sign of a reduced cost, drift included.
 func (d *dictionary) costSign(j int) int {
-	m := len(d.head)
-	if s := d.table[m][j].Sign(); s != 0 {
+	if s := d.cost.reduced.entries[j].Sign(); s != 0 {
 		return s
 	}
-	return d.table[m+1][j].Sign()
+	return d.costDriftSign(j)
 }
 
-func (d *dictionary) costDriftSign(j int) int { return d.table[len(d.head)+1][j].Sign() }
+func (d *dictionary) costDriftSign(j int) int { return d.costDrift.reduced.entries[j].Sign() }
 
 // fixed reports whether a variable's bounds leave it no room, drift included.
 func (d *dictionary) fixed(v int) bool {
@@ -126,7 +125,7 @@ func (d *dictionary) dualFeasible() bool {
 }
 
 // room computes how far the basic variable of row i is inside the bound at the given place: the gap
-// over denominator·boundUnit and its drift. It returns false if that bound is infinite.
+// in units of the basic values and its drift. It returns false if that bound is infinite.
 func (d *dictionary) room(i int, at Place, gap, drift *big.Int) bool {
 	if d.bound(d.head[i], at) == nil {
 		return false
@@ -137,18 +136,18 @@ func (d *dictionary) room(i int, at Place, gap, drift *big.Int) bool {
 }
 
 func (d *dictionary) roomGap(i int, at Place, gap *big.Int) {
-	gap.Mul(d.bound(d.head[i], at), &d.denominator)
-	gap.Sub(&d.value[i], gap)
+	gap.Mul(d.bound(d.head[i], at), d.value.over)
+	gap.Sub(&d.value.entries[i], gap)
 	if at == AtUpper {
 		gap.Neg(gap)
 	}
 }
 
 func (d *dictionary) roomDrift(i int, at Place, drift *big.Int) {
-	drift.Set(&d.drift[i])
+	drift.Set(&d.drift.entries[i])
 	if by := d.boundDrift(d.head[i], at); by != nil && by.Sign() != 0 {
 		var own big.Int
-		drift.Sub(drift, own.Mul(by, &d.denominator))
+		drift.Sub(drift, own.Mul(by, d.drift.over))
 	}
 	if at == AtUpper {
 		drift.Neg(drift)
@@ -194,11 +193,16 @@ func (d *dictionary) violated(byIndex bool) (row int, at Place) {
 // dual runs the bounded dual simplex from a dictionary whose reduced costs have the right signs. With
 // priced false it pays no regard to costs and merely seeks a feasible dictionary.
 func (d *dictionary) dual(r *run, priced bool) (ending, int) {
+	ties := &perturbation{d: d}
+	defer ties.endCosts()
 	for count := 0; ; count++ {
 		byIndex := count > greedyPivots*(len(d.head)+len(d.cobasis))
 		row, at := d.violated(byIndex)
 		if row < 0 {
 			return settled, -1
+		}
+		if !priced {
+			ties.costs()
 		}
 		column := d.dualRatio(row, at, priced, byIndex)
 		if column < 0 {
@@ -206,6 +210,9 @@ func (d *dictionary) dual(r *run, priced bool) (ending, int) {
 		}
 		if !r.spend() {
 			return stopped, -1
+		}
+		if ties.count(d.costSign(column) == 0) {
+			ties.costs()
 		}
 		d.place[d.head[row]] = at
 		d.pivot(row, column)
@@ -216,12 +223,11 @@ func (d *dictionary) dual(r *run, priced bool) (ending, int) {
 // dualRatio returns the column to enter so that row's variable can return to its bound with all
 // reduced costs keeping their signs, or -1 if nothing can move it there.
 func (d *dictionary) dualRatio(row int, at Place, priced, byIndex bool) int {
-	m := len(d.head)
 	best := -1
 	var left, right big.Int
+	entries := d.table.row(row).entries
 	for j, v := range d.cobasis {
-		entry := &d.table[row][j]
-		direction := entry.Sign() // of the variable, to raise the row's
+		direction := entries[j].Sign() // of the variable, to raise the row's
 		if direction == 0 || d.fixed(v) {
 			continue
 		}
@@ -236,16 +242,17 @@ func (d *dictionary) dualRatio(row int, at Place, priced, byIndex bool) int {
 			continue
 		}
 		c := 0
-		for k := m; priced && c == 0 && k <= m+1; k++ {
-			left.Mul(&d.table[k][j], &d.table[row][best])
-			right.Mul(&d.table[k][best], entry)
-			c = left.CmpAbs(&right)
+		for _, reduced := range [...]*fractions{d.cost.reduced, d.costDrift.reduced} {
+			if priced && c == 0 {
+				left.Mul(&reduced.entries[j], &entries[best])
+				c = left.CmpAbs(right.Mul(&reduced.entries[best], &entries[j]))
+			}
 		}
 		if c == 0 {
 			if byIndex {
 				c = v - d.cobasis[best]
 			} else {
-				c = d.table[row][best].CmpAbs(entry)
+				c = entries[best].CmpAbs(&entries[j])
 			}
 		}
 		if c < 0 {
@@ -258,6 +265,8 @@ func (d *dictionary) dualRatio(row int, at Place, priced, byIndex bool) int {
 // primal runs the bounded primal simplex from a feasible dictionary. When it is blocked the column is
 // one along which the objective has no limit.
 func (d *dictionary) primal(r *run) (ending, int) {
+	ties := &perturbation{d: d}
+	defer ties.endBounds()
 	for count := 0; ; count++ {
 		byIndex := count > greedyPivots*(len(d.head)+len(d.cobasis))
 		column := d.entering(byIndex)
@@ -267,15 +276,19 @@ func (d *dictionary) primal(r *run) (ending, int) {
 		if !r.spend() {
 			return stopped, -1
 		}
-		if !d.advance(column, d.improving(column)) {
+		moved, ok := d.advance(column, d.improving(column))
+		if !ok {
 			return blocked, column
+		}
+		if ties.count(!moved) {
+			ties.bounds()
 		}
 	}
 }
 
 func (d *dictionary) entering(byIndex bool) int {
-	m := len(d.head)
 	best := -1
+	cost, drift := d.cost.reduced.entries, d.costDrift.reduced.entries
 	for j := range d.cobasis {
 		if d.improving(j) == 0 {
 			continue
@@ -286,8 +299,8 @@ func (d *dictionary) entering(byIndex bool) int {
 		case byIndex:
 			better = d.cobasis[j] < d.cobasis[best]
 		default:
-			c := d.table[m][j].CmpAbs(&d.table[m][best])
-			better = c > 0 || c == 0 && d.table[m+1][j].CmpAbs(&d.table[m+1][best]) > 0
+			c := cost[j].CmpAbs(&cost[best])
+			better = c > 0 || c == 0 && drift[j].CmpAbs(&drift[best]) > 0
 		}
 		if better {
 			best = j
@@ -300,16 +313,16 @@ func (d *dictionary) entering(byIndex bool) int {
 type step struct {
 	row        int // of the basic variable that meets it; -1 for the moving variable itself
 	at         Place
-	gap, drift big.Int // distance is gap / rate, over boundUnit
+	gap, drift big.Int // distance is gap / rate, up to a factor common to all steps along a column
 	rate       big.Int
 }
 
 // advance moves the nonbasic variable of column q in the given direction until a bound stops it, and
-// pivots. It returns false if nothing stops it.
-func (d *dictionary) advance(q, direction int) bool {
+// pivots. It returns whether any variable moved, and false if nothing stops it.
+func (d *dictionary) advance(q, direction int) (moved, ok bool) {
 	s := d.primalRatio(q, direction)
 	if s == nil {
-		return false
+		return false, false
 	}
 	if s.row < 0 {
 		d.place[d.cobasis[q]] = s.at
@@ -318,7 +331,7 @@ func (d *dictionary) advance(q, direction int) bool {
 		d.pivot(s.row, q)
 	}
 	d.refresh()
-	return true
+	return s.gap.Sign() > 0, true
 }
 
 // primalRatio returns the nearest bound on the way, the one of least variable index among equals, or
@@ -336,22 +349,23 @@ func (d *dictionary) primalRatio(q, direction int) *step {
 		}
 	}
 	v := d.cobasis[q]
+	column := d.table.column(q)
 	if d.lower[v] != nil && d.upper[v] != nil {
 		own := &step{row: -1, at: AtUpper}
 		if direction < 0 {
 			own.at = AtLower
 		}
-		own.rate.Set(&d.denominator)
+		own.rate.Set(column.over)
 		own.gap.Sub(d.upper[v], d.lower[v])
-		own.gap.Mul(&own.gap, &d.denominator)
+		own.gap.Mul(&own.gap, d.value.over)
 		if d.lowerDrift != nil {
 			own.drift.Sub(orZero(d.upperDrift[v]), orZero(d.lowerDrift[v]))
-			own.drift.Mul(&own.drift, &d.denominator)
+			own.drift.Mul(&own.drift, d.drift.over)
 		}
 		consider(own)
 	}
 	for i := range d.head {
-		sign := d.table[i][q].Sign() * direction
+		sign := column.entries[i].Sign() * direction
 		if sign == 0 {
 			continue
 		}
@@ -362,7 +376,7 @@ func (d *dictionary) primalRatio(q, direction int) *step {
 		if !d.room(i, s.at, &s.gap, &s.drift) {
 			continue
 		}
-		s.rate.Abs(&d.table[i][q])
+		s.rate.Abs(&column.entries[i])
 		consider(s)
 	}
 	return best

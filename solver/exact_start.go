@@ -16,9 +16,6 @@ func (e errNotOptimal) Error() string {
 	return fmt.Sprintf("solver: there is no optimum to explain: the problem is %v", Status(e))
 }
 
-// errTooLarge is returned by functions that need an exact dictionary of a program too large for one.
-var errTooLarge = errors.New("solver: the program is too large to be explained in exact arithmetic")
-
 // settledDictionary returns an optimal dictionary of p, begun from the basis of s.
 func settledDictionary(ctx context.Context, p *Problem, s *Solution) (*dictionary, *run, error) {
 	if err := p.Check(); err != nil {
@@ -31,17 +28,14 @@ func settledDictionary(ctx context.Context, p *Problem, s *Solution) (*dictionar
 	if e.crossed() >= 0 {
 		return nil, nil, errNotOptimal(Infeasible)
 	}
-	if !e.small() {
-		return nil, nil, errTooLarge
-	}
-	d := e.dictionary()
+	d := e.dictionary(ctx)
 	r := &run{ctx: ctx, pivots: -1}
 	if s != nil && !d.load(ctx, s.Basis) {
 		return nil, nil, ctx.Err()
 	}
-	end, row, column := d.solve(r)
+	_, row, column := d.solve(r)
 	switch {
-	case end == stopped:
+	case ctx.Err() != nil:
 		return nil, nil, ctx.Err()
 	case row >= 0:
 		return nil, nil, errNotOptimal(Infeasible)

@@ -87,7 +87,9 @@ func (w *limitWalk) reach() end {
 	for v := range d.place {
 		if d.lower[v] != nil && d.upper[v] != nil && !sameDrift(d.lowerDrift[v], d.upperDrift[v]) {
 			gap.Sub(d.upper[v], d.lower[v])
+			gap.Mul(&gap, d.value.over)
 			drift.Sub(orZero(d.upperDrift[v]), orZero(d.lowerDrift[v]))
+			drift.Mul(&drift, d.drift.over)
 			if drift.Sign() < 0 {
 				consider(-1, Zero)
 			}
@@ -95,9 +97,9 @@ func (w *limitWalk) reach() end {
 	}
 	found.tied = found.tied || resting
 	if leastDrift.Sign() != 0 {
-		leastGap.Mul(&leastGap, d.driftUnit)
-		leastDrift.Neg(&leastDrift)
-		found.length = new(big.Rat).SetFrac(&leastGap, leastDrift.Mul(&leastDrift, d.boundUnit))
+		leastGap.Mul(&leastGap, left.Mul(d.drift.over, d.driftUnit))
+		leastDrift.Mul(&leastDrift, right.Mul(d.value.over, d.boundUnit))
+		found.length = new(big.Rat).SetFrac(&leastGap, leastDrift.Neg(&leastDrift))
 	}
 	return found
 }
@@ -113,9 +115,9 @@ func (w *limitWalk) move(length *big.Rat) {
 func (w *limitWalk) slopes() []*big.Rat {
 	d := w.d
 	slopes := make([]*big.Rat, len(d.place))
-	unit := new(big.Int).Mul(&d.denominator, d.driftUnit)
+	unit := new(big.Int).Mul(d.drift.over, d.driftUnit)
 	for i, v := range d.head {
-		slopes[v] = d.measured(v, &d.drift[i], unit)
+		slopes[v] = d.measured(v, &d.drift.entries[i], unit)
 	}
 	for _, v := range d.cobasis {
 		slopes[v] = d.measured(v, orZero(d.boundDrift(v, d.place[v])), d.driftUnit)
@@ -129,11 +131,11 @@ func (w *limitWalk) slope() *big.Rat {
 	var total, product big.Int
 	for j, v := range d.cobasis {
 		if drift := d.boundDrift(v, d.place[v]); drift != nil && drift.Sign() != 0 {
-			total.Add(&total, product.Mul(drift, &d.table[len(d.head)][j]))
+			total.Add(&total, product.Mul(drift, &d.cost.reduced.entries[j]))
 		}
 	}
-	unit := new(big.Int).Mul(&d.denominator, d.driftUnit)
-	return new(big.Rat).SetFrac(&total, unit.Mul(unit, d.costUnit))
+	unit := new(big.Int).Mul(d.cost.reduced.over, d.driftUnit)
+	return new(big.Rat).SetFrac(&total, unit.Mul(unit, d.cost.unit))
 }
 
 // bends reports what happens at the end of the reach without going there: whether the objective's
@@ -197,11 +199,11 @@ func (w *costWalk) settleInPlace() (stays bool, end ending) {
 // column whose variable then has to move.
 func (w *costWalk) reach() (length *big.Rat, column int) {
 	d := w.d
-	m := len(d.head)
 	column = -1
 	var left, right big.Int
+	cost, rate := d.cost.reduced.entries, d.costDrift.reduced.entries
 	for j, v := range d.cobasis {
-		price, drift := &d.table[m][j], &d.table[m+1][j]
+		price, drift := &cost[j], &rate[j]
 		towards := drift.Sign() < 0 // for a variable at its lower bound
 		if d.place[v] == AtUpper {
 			towards = drift.Sign() > 0
@@ -210,8 +212,8 @@ func (w *costWalk) reach() (length *big.Rat, column int) {
 			continue
 		}
 		if column >= 0 {
-			left.Mul(price, &d.table[m+1][column])
-			if left.CmpAbs(right.Mul(&d.table[m][column], drift)) >= 0 {
+			left.Mul(price, &rate[column])
+			if left.CmpAbs(right.Mul(&cost[column], drift)) >= 0 {
 				continue
 			}
 		}
@@ -220,8 +222,10 @@ func (w *costWalk) reach() (length *big.Rat, column int) {
 	if column < 0 {
 		return nil, -1
 	}
-	left.Mul(&d.table[m][column], d.costDriftUnit)
-	right.Mul(&d.table[m+1][column], d.costUnit)
+	left.Mul(d.costDrift.reduced.over, d.costDrift.unit)
+	left.Mul(&left, &cost[column])
+	right.Mul(d.cost.reduced.over, d.cost.unit)
+	right.Mul(&right, &rate[column])
 	length = new(big.Rat).SetFrac(&left, &right)
 	return length.Abs(length), column
 }

@@ -40,7 +40,7 @@ func ParametricLimits(ctx context.Context, p *Problem, s *Solution, moves []Move
 		w := newLimitWalk(d.view(), r, e.lower, e.upper, rates)
 		return w.pieces(exactBound(end))
 	}
-	return assemble(e, from, to, func(end float64) ([]*exactPiece, Status, error) {
+	return assemble(ctx, e, from, to, func(end float64) ([]*exactPiece, Status, error) {
 		if end < 0 {
 			return walk(motion.negated(), -end)
 		}
@@ -71,7 +71,7 @@ func ParametricCosts(ctx context.Context, p *Problem, s *Solution, rates []float
 		}
 		rate[j] = e.minimized(rate[j])
 	}
-	return assemble(e, from, to, func(end float64) ([]*exactPiece, Status, error) {
+	return assemble(ctx, e, from, to, func(end float64) ([]*exactPiece, Status, error) {
 		if end < 0 {
 			return newCostWalk(d.view(), r, e.cost, negatives(rate)).pieces(exactBound(-end))
 		}
@@ -101,7 +101,7 @@ func (p *Problem) checkMove(move Move) error {
 }
 
 // assemble walks to both ends and joins what was found.
-func assemble(e *exactProgram, from, to float64, walk func(end float64) ([]*exactPiece, Status, error)) (*Curve, error) {
+func assemble(ctx context.Context, e *exactProgram, from, to float64, walk func(end float64) ([]*exactPiece, Status, error)) (*Curve, error) {
 	var down, up []*exactPiece
 	curve := &Curve{Low: Optimal, High: Optimal}
 	var err error
@@ -116,7 +116,7 @@ func assemble(e *exactProgram, from, to float64, walk func(end float64) ([]*exac
 		}
 	}
 	curve.Pieces = e.join(down, up)
-	return curve, nil
+	return curve, ctx.Err()
 }
 
 // pieces walks until the given end, nil for ever, and says what stopped it.

@@ -97,7 +97,7 @@ func Range(ctx context.Context, p *Problem, s *Solution) (*Ranging, error) {
 			}
 		}
 	}
-	return ranging, nil
+	return ranging, ctx.Err()
 }
 
 // costRange finds how far the cost of column j moves before X has to.

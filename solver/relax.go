@@ -47,7 +47,7 @@ func SingleRelaxations(ctx context.Context, p *Problem, s *Solution, limits []Bo
 			return nil, err
 		}
 	}
-	return results, nil
+	return results, ctx.Err()
 }
 
 // feasibilityDictionary returns a dictionary of p without costs, loaded with the basis of s.
@@ -58,11 +58,7 @@ func feasibilityDictionary(ctx context.Context, p *Problem, s *Solution) (*dicti
 	if !p.linear() {
 		return nil, nil, errNotLinear
 	}
-	e := newExactProgram(p)
-	if !e.small() {
-		return nil, nil, errTooLarge
-	}
-	d := e.dictionary()
+	d := newExactProgram(p).dictionary(ctx)
 	if s != nil && !d.load(ctx, s.Basis) {
 		return nil, nil, ctx.Err()
 	}
@@ -227,7 +223,7 @@ func LeastRelaxation(ctx context.Context, p *Problem, prices []Price) (*Relaxati
 	if result.Status == Optimal {
 		result.Objective, result.X = float(e.objective(x[:e.columns])), floats(x[:len(p.Columns)])
 	}
-	return result, nil
+	return result, ctx.Err()
 }
 
 func (p *Problem) shift(price Price, by *big.Rat) Shift {
