@@ -41,7 +41,7 @@ func Settle(ctx context.Context, j *brief.Job, opt solver.Options) (*Formulation
 			if opt.Start = nil; round > dampedRounds {
 				return f, s, nil // no recipe at any of the states tried
 			}
-			if x, err = f.nearest(ctx); err != nil {
+			if x, err = f.nearest(ctx); err != nil || x == nil {
 				return f, s, err
 			}
 		default:
@@ -75,7 +75,8 @@ func (f *Formulation) StateOf(x []float64) (liquor.State, error) {
 }
 
 // nearest returns the mixture that misses the limits of brief and law by least, each counted in shares of
-// its value, and is the cheapest of those; the kettle's own rows and the bounds of columns hold.
+// its value, and is the cheapest of those; the kettle's own rows and the bounds of columns hold. It is nil
+// when there is none.
 func (f *Formulation) nearest(ctx context.Context) ([]float64, error) {
 	p := f.Problem.Clone()
 	dearest := 1e-3
@@ -86,7 +87,7 @@ func (f *Formulation) nearest(ctx context.Context) ([]float64, error) {
 		if l.Row < 0 || l.Kind == Recovery || l.Kind == Volume {
 			continue
 		}
-		weight := 1e6 * dearest / math.Max(math.Abs(l.Value), 1e-3) // far above what a litre can cost
+		weight := 1e4 * dearest / math.Max(math.Abs(l.Value), 1e-3) // far above what a litre can cost
 		for _, sign := range []float64{1, -1} {
 			miss := p.AddColumn(solver.Column{Name: fmt.Sprintf("miss %d %g", l.Row, sign), Cost: weight, Upper: solver.Inf})
 			p.Rows[l.Row].Terms = append(p.Rows[l.Row].Terms, solver.Term{Column: miss, Value: sign})
@@ -97,7 +98,7 @@ func (f *Formulation) nearest(ctx context.Context) ([]float64, error) {
 		return nil, err
 	}
 	if s.Status != solver.Optimal {
-		return nil, fmt.Errorf("%w: the kettle alone is %s", ErrUnsettled, s.Status)
+		return nil, nil
 	}
 	return s.X[:len(f.Problem.Columns)], nil
 }

@@ -177,7 +177,14 @@ func TestIngredientFaults(t *testing.T) {
 		{"absent and unknown", head + "unknown = [\"tannin\"]\nabsent.attributes = [\"tannin\"]", `own.toml:5: ingredient[1].absent.attributes[1]: "tannin" is said to be both absent and unknown`},
 		{"more than all of its mass", head + "[ingredient.contents]\nsoluble-solids = 0.8\nthujone = 150\ncoumarin = 100", `own.toml:4: ingredient[1].contents: hold 1.05 g per gram of ingredient; at most 1 g is possible`},
 		{"parts over their whole", head + "[ingredient.contents]\nsoluble-solids = 0.4\nsugars = 0.3\ntannin = 150", `own.toml:5: ingredient[1].contents.soluble-solids: is 0.4 g per gram, but the contents that are part of it sum to 0.45 g`},
-		{"unknown solute", head + "solutes.citrc_mmol_per_g = 5", `own.toml:4: ingredient[1].solutes.citrc_mmol_per_g: is not a key that is known here (did you mean "citric_mmol_per_g"?)`},
+		{"unknown solute", head + "solutes.citrc_mmol_per_g = 5", `own.toml:4: ingredient[1].solutes.citrc_mmol_per_g: there are no constants for "citrc"; known are citric, malic, tartaric, ascorbic, phosphoric, lactic, acetic, benzoic, sorbic, quinic, carbonic, quinine, sodium, potassium, calcium, magnesium, chloride, sulfate, sulfurous (did you mean "citric"?)`},
+		{"an acid without constants", head + "solutes.oxalic_mmol_per_g = 5", `own.toml:4: ingredient[1].solutes.oxalic_mmol_per_g: there are no constants for "oxalic"; known are citric, malic, tartaric, ascorbic, phosphoric, lactic, acetic, benzoic, sorbic, quinic, carbonic, quinine, sodium, potassium, calcium, magnesium, chloride, sulfate, sulfurous (did you mean "malic"?)`},
+		{"negative solute", head + "solutes.citric_mmol_per_g = -1", `own.toml:4: ingredient[1].solutes.citric_mmol_per_g: -1 is out of range; it must be from 0 to 100`},
+		{"solutes over all of its mass", head + "solutes = { citric_mmol_per_g = 5, potassium_mmol_per_g = 4 }", `own.toml:4: ingredient[1].solutes: hold 1.113 g per gram of ingredient; at most 1 g is possible`},
+		{"moisture over one", head + "moisture_share = 1.1", `own.toml:4: ingredient[1].moisture_share: 1.1 is out of range; it must be from 0 to 0.99`},
+		{"dry without moisture", head + "contents_on = \"dry\"", `own.toml:4: ingredient[1].contents_on: is "dry"; it needs moisture_share beside it`},
+		{"a method of nothing", head + "contents.tannin = 3\n[ingredient.methods.cold]\nrecovery = { tanin = 0.5 }", `own.toml:6: ingredient[1].methods.cold.recovery.tanin: the ingredient has no content of tanin to recover (did you mean "tannin"?)`},
+		{"a method that recovers more than all", head + "contents.tannin = 3\n[ingredient.methods.cold]\nrecovery = { tannin = 1.5 }", `own.toml:6: ingredient[1].methods.cold.recovery.tannin: 1.5 is out of range; it must be from 0 to 1`},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {

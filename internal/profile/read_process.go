@@ -76,7 +76,7 @@ func readMethods(t *tomlfile.Table, g *Ingredient, attributes map[string]*Attrib
 // soluteTolerance is how far solutes may weigh over a gram per gram: amounts are rounded.
 const soluteTolerance = 0.01
 
-// checkSolutes notes an acid without constants (a slip of the pen is noted as an unknown key), and solutes that weigh more than the ingredient. An acid
+// checkSolutes notes an acid without constants, and solutes that weigh more than the ingredient. An acid
 // is weighed with all its protons, so each charge of a metal ion takes the place of one.
 func checkSolutes(t *tomlfile.Table, g *Ingredient, suffix string) {
 	for _, key := range t.Keys() {
@@ -84,9 +84,9 @@ func checkSolutes(t *tomlfile.Table, g *Ingredient, suffix string) {
 		if !ok {
 			continue
 		}
-		if _, err := chem.ParseSpecies(name); err != nil && tomlfile.DidYouMean(name, Species) == "" {
+		if _, err := chem.ParseSpecies(name); err != nil {
 			t.Number(key, tomlfile.NonNegative) // the key is known to be wrong; one fault is enough
-			t.Fault(key, fmt.Sprintf("there are no acid constants for %q", name), "known are "+strings.Join(Species, ", "))
+			t.Fault(key, fmt.Sprintf("there are no constants for %q; known are %s", name, strings.Join(Species, ", ")), tomlfile.DidYouMean(name, Species))
 		}
 	}
 	const proton = 1.008

@@ -38,13 +38,13 @@ func (a *Answer) limitCosts(ctx context.Context) error {
 			cost.Down.To = math.Max(0, cost.Down.To)
 		}
 		if cost.Binding = a.binds(cost); cost.Binding {
-			moreUp, err := a.dragged(ctx, drag, l, up.Basis, cost.Up.To, 1)
+			moreUp, err := a.dragged(ctx, drag, l, up.Basis, cost.Up.Cost, cost.Up.To, 1)
 			if err != nil {
 				return err
 			}
 			moreDown := moreUp
 			if !sameBasis(down.Basis, up.Basis) {
-				if moreDown, err = a.dragged(ctx, drag, l, down.Basis, cost.Down.To, -1); err != nil {
+				if moreDown, err = a.dragged(ctx, drag, l, down.Basis, cost.Down.Cost, cost.Down.To, -1); err != nil {
 					return err
 				}
 			}

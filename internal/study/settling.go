@@ -48,7 +48,7 @@ func (a *Answer) dragOf(ctx context.Context) (d drag, err error) {
 
 // dragged returns what the move of the state adds to a limit's rate on the side of sign, which holds to
 // the value to.
-func (a *Answer) dragged(ctx context.Context, d drag, l formulate.Limit, basis *solver.Basis, to, sign float64) (float64, error) {
+func (a *Answer) dragged(ctx context.Context, d drag, l formulate.Limit, basis *solver.Basis, rate, to, sign float64) (float64, error) {
 	step := math.Min(1e-3*math.Max(math.Abs(l.Value), 1e-3), math.Abs(to-l.Value)/2)
 	if d == (drag{}) || basis == nil || step == 0 {
 		return 0, nil
@@ -58,9 +58,9 @@ func (a *Answer) dragged(ctx context.Context, d drag, l formulate.Limit, basis *
 		return 0, nil
 	}
 	from, _ := components(here)
-	at := from
 	f := a.Formulation
 	index := slices.IndexFunc(f.Limits, func(m formulate.Limit) bool { return m.Row == l.Row && m.Column == l.Column && m.Side == l.Side })
+	sum := 0.0
 	for range 2 { // the second round counts what the first move moves again
 		s, err := solver.Solve(ctx, f.With(f.Limits[index], l.Value+sign*step), solver.Options{Start: basis})
 		if err != nil || s.Status != solver.Optimal {
@@ -70,12 +70,18 @@ func (a *Answer) dragged(ctx context.Context, d drag, l formulate.Limit, basis *
 		if err != nil {
 			return 0, nil // no drink has that state
 		}
-		at, _ = components(there)
+		at, _ := components(there)
+		sum = 0
+		for k := range d {
+			sum += d[k] * (at[k] - from[k]) / (sign * step)
+		}
+		if math.Abs(sum) <= negligible*math.Abs(rate) {
+			break
+		}
 		f = formulate.At(a.Job, there)
-	}
-	sum := 0.0
-	for k := range d {
-		sum += d[k] * (at[k] - from[k]) / (sign * step)
 	}
 	return sum, nil
 }
+
+// negligible is the share of a rate below which what the state adds is not refined.
+const negligible = 1e-3
