@@ -162,6 +162,7 @@ func Ingredient(w io.Writer, lib *profile.Library, g *profile.Ingredient, asJSON
 	physical.row("lost in trimming", percent(g.TrimmingLoss), "")
 	physical.row("price", plain(g.PricePerKg), "EUR/kg ("+string(g.PriceProvenance.Basis)+")")
 	physical.write(w)
+	process(w, g)
 	if g.Pure {
 		fmt.Fprintf(w, "\n  A purified substance: it carries nothing else.\n")
 	} else {

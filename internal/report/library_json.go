@@ -19,6 +19,14 @@ type jsonContent struct {
 	jsonProvenance
 }
 
+type jsonMethod struct {
+	Recovery     map[string]float64 `json:"recovery"`
+	SolubleShare float64            `json:"soluble_share"`
+	HoldUp       float64            `json:"hold_up_l_per_g"`
+	SolutesShare float64            `json:"solutes_share"`
+	jsonProvenance
+}
+
 type jsonIngredient struct {
 	Name           string                    `json:"name"`
 	Title          string                    `json:"title"`
@@ -28,6 +36,8 @@ type jsonIngredient struct {
 	Contents       map[string]jsonContent    `json:"contents"`
 	Absent         map[string]jsonProvenance `json:"absent,omitempty"`
 	Solutes        map[string]float64        `json:"solutes_mmol_per_g,omitempty"`
+	Moisture       float64                   `json:"moisture_share,omitempty"`
+	Methods        map[string]jsonMethod     `json:"methods,omitempty"`
 	SolubleShare   float64                   `json:"soluble_share"`
 	SpecificVolume float64                   `json:"specific_volume_ml_per_g"`
 	HoldUp         float64                   `json:"hold_up_l_per_g"`
@@ -41,7 +51,7 @@ type jsonIngredient struct {
 
 func ingredientJSON(g *profile.Ingredient) jsonIngredient {
 	out := jsonIngredient{
-		Name: g.Name, Title: g.Title, Kind: g.Kind, Plants: g.Plants, Pure: g.Pure, Solutes: g.Solutes,
+		Name: g.Name, Title: g.Title, Kind: g.Kind, Plants: g.Plants, Pure: g.Pure, Solutes: g.Solutes, Moisture: g.Moisture,
 		Contents: map[string]jsonContent{}, Absent: map[string]jsonProvenance{},
 		SolubleShare: g.SolubleShare, SpecificVolume: g.SpecificVolume, HoldUp: g.HoldUp, TrimmingLoss: g.TrimmingLoss,
 		LabourPerKg: g.LabourPerKg, PricePerKg: g.PricePerKg, PriceFrom: provenance(g.PriceProvenance),
@@ -49,6 +59,12 @@ func ingredientJSON(g *profile.Ingredient) jsonIngredient {
 	}
 	for name, c := range g.Contents {
 		out.Contents[name] = jsonContent{c.PerGram, c.SD, c.Recovery, c.CapRecovery, provenance(c.Provenance)}
+	}
+	for name, m := range g.Methods {
+		if out.Methods == nil {
+			out.Methods = map[string]jsonMethod{}
+		}
+		out.Methods[name] = jsonMethod{m.Recovery, m.SolubleShare, m.HoldUp, m.SolutesShare, provenance(m.Provenance)}
 	}
 	for name, p := range g.Absent {
 		out.Absent[name] = provenance(p)
