@@ -1,8 +1,9 @@
 // Bench exports generated programs as MPS files and times this solver on MPS files, so that the same
 // files can be given to other solvers: see peers.sh beside it.
 //
-//	go run ./solver/bench export FOLDER     write the programs, of recipe and of plan size
-//	go run ./solver/bench time FILE...      solve each file and print its times
+//	go run ./solver/bench export FOLDER            write programs of recipe and of plan size
+//	go run ./solver/bench rewrite FOLDER FILE...   write copies of files in the free layout
+//	go run ./solver/bench time FILE...             solve each file and print its times
 package main
 
 import (
@@ -30,10 +31,12 @@ func run(args []string) error {
 	switch {
 	case len(args) == 2 && args[0] == "export":
 		return export(args[1])
-	case len(args) >= 2 && args[0] == "time":
+	case len(args) > 2 && args[0] == "rewrite":
+		return rewrite(args[1], args[2:])
+	case len(args) > 1 && args[0] == "time":
 		return timeAll(args[1:])
 	}
-	return errors.New("bench: export FOLDER, or time FILE")
+	return errors.New("bench: export FOLDER, rewrite FOLDER FILE..., or time FILE...")
 }
 
 // export writes programs of growing size, the large plans last.
@@ -49,6 +52,20 @@ func export(folder string) error {
 	}
 	for _, p := range programs {
 		if err := save(filepath.Join(folder, p.Name+".mps"), p); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// rewrite writes programs from elsewhere in the layout that all solvers read.
+func rewrite(folder string, paths []string) error {
+	for _, path := range paths {
+		p, err := read(path)
+		if err != nil {
+			return fmt.Errorf("%s: %w", path, err)
+		}
+		if err := save(filepath.Join(folder, filepath.Base(path)), p); err != nil {
 			return err
 		}
 	}

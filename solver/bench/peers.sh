@@ -2,7 +2,7 @@
 # Times bittersum, glpsol, clp and HiGHS (by SciPy) on the same MPS files.
 #
 #   solver/bench/peers.sh                time the generated programs
-#   solver/bench/peers.sh FILE.mps...    time these files
+#   solver/bench/peers.sh FILE.mps...    time these files, rewritten in the free layout
 #
 # Each figure is the median wall time of RUNS whole processes (default 5), in milliseconds: start-up,
 # reading and solving. "own" and "highs" are within the process, the solve call alone; SciPy's work
@@ -24,6 +24,10 @@ if [ $# -eq 0 ]; then
 	"$work/bench" export "$work/programs"
 	printf 'NAME empty FREE\nROWS\n N objective\n G r\nCOLUMNS\n    x objective 1\n    x r 1\nRHS\nBOUNDS\nENDATA\n' >"$work/programs/empty.mps"
 	set -- $(ls -Sr "$work"/programs/*.mps)
+else
+	mkdir "$work/programs"
+	"$work/bench" rewrite "$work/programs" "$@"
+	set -- $(ls -Sr "$work"/programs/*.mps)
 fi
 
 # milliseconds WORD COMMAND...: the median wall time, or "-" if a run is cut short, or "?" if the output
@@ -44,10 +48,7 @@ milliseconds() {
 	done | sort -n | awk '/^[-?]/ {bad = $0} {v[NR] = $1} END {if (bad) print bad; else printf "%.1f\n", v[int((NR + 1) / 2)] / 1000}'
 }
 
-free() { # glpsol must be told the layout; files of this project are free
-	grep -q '^NAME.* FREE *$' "$1" && echo --freemps || echo --mps
-}
-
+{
 printf '%-26s %10s %10s %10s | %10s %10s   %s\n' "program" "bittersum" "glpsol" "clp" "own" "highs" "outcome"
 for file in "$@"; do
 	outcome=$(timeout "$limit" "$work/bench" time "$file" 2>&1 | tail -1)
@@ -58,7 +59,19 @@ for file in "$@"; do
 	fi
 	printf '%-26s %10s %10s %10s | %10s %10s   %s\n' "$(basename "$file")" \
 		"$(milliseconds '^status *optimal' "$work/bittersum" lp "$file")" \
-		"$(milliseconds 'OPTIMAL LP SOLUTION FOUND\|OPTIMAL SOLUTION FOUND' glpsol "$(free "$file")" "$file")" \
+		"$(milliseconds 'OPTIMAL LP SOLUTION FOUND\|OPTIMAL SOLUTION FOUND' glpsol --freemps "$file")" \
 		"$(milliseconds 'Optimal objective\|Optimal - objective' clp "$file" -solve)" \
 		"${own:--}" "${highs:--}" "$(awk '{print $9, $10}' <<<"$outcome")"
 done
+} | tee "$work/table"
+
+# The geometric mean of the ratio to each peer, over the programs that both solved.
+awk 'NR > 1 {
+	n["glpsol"] += ratio("glpsol", $2, $3); n["clp"] += ratio("clp", $2, $4); n["highs (own)"] += ratio("highs (own)", $6, $7)
+}
+function ratio(peer, ours, theirs) {
+	if (ours + 0 <= 0 || theirs + 0 <= 0) return 0
+	sum[peer] += log(ours / theirs)
+	return 1
+}
+END { for (peer in n) if (n[peer]) printf "time against %s: geometric mean %.2f over %d programs\n", peer, exp(sum[peer] / n[peer]), n[peer] }' "$work/table"
