@@ -7,8 +7,8 @@ import "math"
 // sign and no bound to flip to, the costs are shifted, so that it ends primal feasible or with a proof
 // that there is no feasible point; the caller restores the costs and goes on with the primal method.
 func (s *simplex) dual() outcome {
-	s.makeDualFeasible()
-	if s.m >= hyperMin {
+	s.makeDualFeasible(startShift)
+	if s.m >= hyperMin && !s.costChanged {
 		s.perturbCosts()
 	}
 	s.degenerate = 0
@@ -194,11 +194,11 @@ func (s *simplex) refreshDual() {
 	s.refactor()
 	s.computePrimal()
 	s.computeDual()
-	s.makeDualFeasible()
+	s.makeDualFeasible(harrisShift)
 }
 
 // makeDualFeasible flips boxed variables with a wrong sign and shifts the costs of the others.
-func (s *simplex) makeDualFeasible() {
+func (s *simplex) makeDualFeasible(shift float64) {
 	count, moved := s.dualInfeasibilities()
 	if moved {
 		s.computePrimal()
@@ -208,14 +208,14 @@ func (s *simplex) makeDualFeasible() {
 	}
 	for v, q := range s.place {
 		if q != Basic && s.wrongSign(v) > s.dualTolerance {
-			s.shiftCost(v, startShift*(1+math.Abs(s.cost[v])))
+			s.shiftCost(v, max(harrisShift, min(shift*(1+math.Abs(s.cost[v])), math.Abs(s.d[v]))))
 		}
 	}
 }
 
 // Shifts leave reduced costs a random share of these on the right side of zero, so that they do not tie.
 const (
-	startShift  = 1e-3 // at the start, relative to the cost
+	startShift  = 1e-3 // at most, where a method starts; relative to the cost
 	harrisShift = 1e-9 // after a ratio test that let a sign slip
 	tieBreak    = 5e-7 // perturbation of all costs, relative
 )
@@ -262,4 +262,34 @@ func (s *simplex) keepProof(rho *vector, above bool) {
 			s.proof[i] = rho.value[i]
 		}
 	}
+}
+
+// dualPhaseOne looks for a dual feasible basis: the dual simplex method on the problem in which every
+// bound is replaced by zero or one according to whether it is there, and a free variable by a wide box,
+// has the optimum zero exactly if there is one (Koberstein 2005, section 4.2, after Pan 2004).
+func (s *simplex) dualPhaseOne() outcome {
+	for v := range s.lower {
+		below, above := math.IsInf(s.lower[v], -1), math.IsInf(s.upper[v], 1)
+		switch {
+		case below && above:
+			s.lower[v], s.upper[v] = -1000, 1000
+		case above:
+			s.lower[v], s.upper[v] = 0, 1
+		case below:
+			s.lower[v], s.upper[v] = -1, 0
+		default:
+			s.lower[v], s.upper[v] = 0, 0
+		}
+		if s.place[v] == Basic {
+			continue
+		}
+		if s.d[v] < 0 {
+			s.place[v], s.x[v] = AtUpper, s.upper[v]
+		} else {
+			s.place[v], s.x[v] = AtLower, s.lower[v]
+		}
+	}
+	s.boundsChanged = true
+	s.computePrimal()
+	return s.dual()
 }

@@ -118,8 +118,7 @@ func (f *factor) solve(v *vector, entering bool) {
 		if entering {
 			f.spike.takeAll(v)
 		}
-		f.upper.backward(x, f.order, f.pivot)
-		v.list()
+		v.index = f.upper.backwardListed(x, f.order, f.pivot, v.index)
 	}
 	f.forwardDensity = 0.9*f.forwardDensity + 0.1*float64(len(v.index))/float64(f.m+1)
 }

@@ -78,6 +78,7 @@ const maxRounds = 30
 // anything is left to do and for which method.
 func (s *simplex) run() outcome {
 	troubles := 0
+	phaseOneDone := s.m < hyperMin
 	for range maxRounds {
 		wrong := s.refresh()
 		outside, _ := s.infeasibilities()
@@ -91,14 +92,16 @@ func (s *simplex) run() outcome {
 			s.primalTolerance, s.dualTolerance = s.finalPrimal, s.finalDual
 			continue
 		}
-		useDual := outside > 0 && (wrong == 0 || troubles == 0)
-		if troubles%2 == 1 {
-			useDual = !useDual && outside > 0
-		}
 		var o outcome
-		if useDual {
+		switch s.method(outside, wrong, troubles, phaseOneDone) {
+		case byPhaseOne:
+			phaseOneDone = true
+			if o = s.dualPhaseOne(); o == noPoint {
+				o = undecided // that problem has a feasible point
+			}
+		case byDual:
 			o = s.dual()
-		} else {
+		case byPrimal:
 			o = s.primal()
 		}
 		switch o {
@@ -127,6 +130,35 @@ func (s *simplex) run() outcome {
 	return undecided
 }
 
+type method int8
+
+const (
+	byDual method = iota
+	byPrimal
+	byPhaseOne
+)
+
+// method chooses how to go on from a basis with so many violated bounds and wrong signs.
+func (s *simplex) method(outside, wrong, troubles int, phaseOneDone bool) method {
+	switch {
+	case outside == 0:
+		return byPrimal
+	case troubles%2 == 1:
+		// What was tried got stuck.
+		if wrong == 0 {
+			return byPrimal
+		}
+		return byDual
+	case wrong == 0:
+		return byDual
+	case troubles > 0:
+		return byPrimal
+	case !phaseOneDone:
+		return byPhaseOne
+	}
+	return byDual
+}
+
 // refresh removes perturbations, brings factors, values and reduced costs up to date and returns the
 // number of wrong signs that no flip can mend.
 func (s *simplex) refresh() int {
@@ -138,6 +170,10 @@ func (s *simplex) refresh() int {
 	}
 	s.computePrimal()
 	s.computeDual()
+	if s.feasible() {
+		// Flips would spoil what the primal method can start from.
+		return s.wrongSigns()
+	}
 	wrong, moved := s.dualInfeasibilities()
 	if moved {
 		s.computePrimal()

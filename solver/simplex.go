@@ -546,3 +546,14 @@ func (s *simplex) dualInfeasibilities() (count int, moved bool) {
 	}
 	return count, moved
 }
+
+// wrongSigns counts the reduced costs of the wrong sign.
+func (s *simplex) wrongSigns() int {
+	count := 0
+	for v, q := range s.place {
+		if q != Basic && s.wrongSign(v) > s.dualTolerance {
+			count++
+		}
+	}
+	return count
+}

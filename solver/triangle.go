@@ -78,6 +78,33 @@ func (t *triangle) backward(x []float64, order []int32, diagonal []float64) {
 	}
 }
 
+// backwardListed is backward for an order that holds every node. It lists the results in index, which
+// must have room, and drops those too small to be more than rounding.
+func (t *triangle) backwardListed(x []float64, order []int32, diagonal []float64, index []int32) []int32 {
+	index = index[:0]
+	for o := len(order) - 1; o >= 0; o-- {
+		k := order[o]
+		if k < 0 || x[k] == 0 {
+			continue
+		}
+		v := x[k]
+		if v < negligible && v > -negligible {
+			x[k] = 0
+			continue
+		}
+		v /= diagonal[k]
+		x[k] = v
+		index = append(index, k)
+		first, last := t.start[k], t.end[k]
+		entries := t.index[first:last]
+		value := t.value[first:last][:len(entries)]
+		for e, i := range entries {
+			x[i] -= value[e] * v
+		}
+	}
+	return index
+}
+
 func (t *triangle) step(x []float64, k int32, diagonal []float64) {
 	v := x[k]
 	if v == 0 {
