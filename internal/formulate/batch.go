@@ -125,7 +125,7 @@ func (b *Batch) limit(l Limit) {
 	add := func(side Side, value float64) {
 		terms := b.Excess(l, value)
 		if l.Linear() {
-			terms = less(terms, value, []solver.Term{{Column: b.Yield, Value: 1}})
+			terms = b.less(terms, value, []solver.Term{{Column: b.Yield, Value: 1}})
 		}
 		row := solver.Row{Name: name + " " + string(side), Lower: 0, Upper: solver.Inf, Terms: b.scaled(terms)}
 		if side == Max {

@@ -15,7 +15,7 @@ func (f *Formulation) Excess(l Limit, value float64) []solver.Term {
 	case l.Curved():
 		return f.acid(value, l.strength)
 	}
-	return less(f.Problem.Rows[l.Row].Terms, value-l.Value, l.Slope)
+	return f.less(f.Problem.Rows[l.Row].Terms, value-l.Value, l.Slope)
 }
 
 // Linear reports whether Excess leaves value out.
@@ -94,7 +94,7 @@ func (f *Formulation) With(l Limit, value float64) *solver.Problem {
 		return p
 	}
 	if l.Slope != nil {
-		row.Terms = less(row.Terms, value-l.Value, l.Slope)
+		row.Terms = f.less(row.Terms, value-l.Value, l.Slope)
 		return p
 	}
 	if l.Side != Max {

@@ -268,7 +268,7 @@ func (f *Formulation) addRange(l Limit, r brief.Range, content, basis []solver.T
 	side := func(s Side, value float64, lower, upper float64) {
 		l.Side, l.Value = s, value
 		l.Slope = basis
-		f.add(l, less(content, value, basis), lower, upper)
+		f.add(l, f.less(content, value, basis), lower, upper)
 	}
 	if basis == nil {
 		switch {
@@ -297,8 +297,17 @@ func (f *Formulation) addRange(l Limit, r brief.Range, content, basis []solver.T
 	}
 }
 
-// minus returns a - b·c rounded once, of the decimals that print the three: 8.8 - 6·1 is 2.8, so that
-// what is proved is proved of the maker's own figures.
+// minus returns a - b·c; in a blend of the decimals that print the three: 8.8 - 6·1 is 2.8, so that what
+// is proved is proved of the maker's own figures. A drink's contents are products of recoveries and
+// states, for which that means nothing.
+func (f *Formulation) minus(a, b, c float64) float64 {
+	if f.Job.Kind == brief.Drink {
+		return a - b*c
+	}
+	return minus(a, b, c)
+}
+
+// minus returns a - b·c of the decimals that print the three, rounded once.
 func minus(a, b, c float64) float64 {
 	x := new(big.Rat).Mul(solver.Decimal(b), solver.Decimal(c))
 	v, _ := x.Sub(solver.Decimal(a), x).Float64()
@@ -306,7 +315,7 @@ func minus(a, b, c float64) float64 {
 }
 
 // less returns content - value·basis, column by column.
-func less(content []solver.Term, value float64, basis []solver.Term) []solver.Term {
+func (f *Formulation) less(content []solver.Term, value float64, basis []solver.Term) []solver.Term {
 	out := append([]solver.Term(nil), content...)
 	place := make(map[int]int, len(out))
 	for n, t := range out {
@@ -314,8 +323,8 @@ func less(content []solver.Term, value float64, basis []solver.Term) []solver.Te
 	}
 	for _, t := range basis {
 		if n, ok := place[t.Column]; ok {
-			out[n].Value = minus(out[n].Value, value, t.Value)
-		} else if v := minus(0, value, t.Value); v != 0 {
+			out[n].Value = f.minus(out[n].Value, value, t.Value)
+		} else if v := f.minus(0, value, t.Value); v != 0 {
 			out = append(out, solver.Term{Column: t.Column, Value: v})
 		}
 	}

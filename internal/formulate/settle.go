@@ -74,20 +74,18 @@ func (f *Formulation) StateOf(x []float64) (liquor.State, error) {
 	return liquor.Mix(f.Job, parts).State()
 }
 
-// nearest returns the mixture that misses the limits of brief and law by least, each counted in shares of
-// its value, and is the cheapest of those; the kettle's own rows and the bounds of columns hold. It is nil
-// when there is none.
+// nearest returns a mixture that misses the limits of brief and law by least, each counted in shares of
+// its value; the kettle's own rows and the bounds of columns hold. It is nil when there is none.
 func (f *Formulation) nearest(ctx context.Context) ([]float64, error) {
 	p := f.Problem.Clone()
-	dearest := 1e-3
-	for _, c := range p.Columns {
-		dearest = math.Max(dearest, math.Abs(c.Cost))
+	for j := range p.Columns {
+		p.Columns[j].Cost = 0
 	}
 	for _, l := range f.Limits {
 		if l.Row < 0 || l.Kind == Recovery || l.Kind == Volume {
 			continue
 		}
-		weight := 1e4 * dearest / math.Max(math.Abs(l.Value), 1e-3) // far above what a litre can cost
+		weight := 1 / math.Max(math.Abs(l.Value), 1e-3)
 		for _, sign := range []float64{1, -1} {
 			miss := p.AddColumn(solver.Column{Name: fmt.Sprintf("miss %d %g", l.Row, sign), Cost: weight, Upper: solver.Inf})
 			p.Rows[l.Row].Terms = append(p.Rows[l.Row].Terms, solver.Term{Column: miss, Value: sign})
@@ -97,8 +95,11 @@ func (f *Formulation) nearest(ctx context.Context) ([]float64, error) {
 	if err != nil {
 		return nil, err
 	}
+	if s.Status == solver.Infeasible {
+		return nil, nil // bounds on amounts alone leave no litre
+	}
 	if s.Status != solver.Optimal {
-		return nil, nil
+		return nil, fmt.Errorf("%w: the kettle alone is %s", ErrUnsettled, s.Status)
 	}
 	return s.X[:len(f.Problem.Columns)], nil
 }

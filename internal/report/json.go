@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"io"
 	"math"
+	"strconv"
 
 	"bittersum/internal/assess"
 	"bittersum/internal/brief"
@@ -18,14 +19,19 @@ const (
 	assessSchema = "bittersum/assess/1"
 )
 
-// number is a float64 that is null in JSON when there is no such number (an open end, an unknown).
+// number is a float64 that is null in JSON when there is no such number (an open end, an unknown). It
+// has ten significant digits: what lies below is rounding.
 type number float64
 
 func (n number) MarshalJSON() ([]byte, error) {
 	if math.IsNaN(float64(n)) || math.IsInf(float64(n), 0) {
 		return []byte("null"), nil
 	}
-	return json.Marshal(float64(n))
+	rounded, err := strconv.ParseFloat(strconv.FormatFloat(float64(n), 'g', 10, 64), 64)
+	if err != nil {
+		return nil, err
+	}
+	return json.Marshal(rounded)
 }
 
 type jsonPart struct {

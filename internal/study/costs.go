@@ -11,10 +11,6 @@ import (
 
 // limitCosts works out what each limit costs, to both sides, and how far that holds.
 func (a *Answer) limitCosts(ctx context.Context) error {
-	drag, err := a.dragOf(ctx)
-	if err != nil {
-		return err
-	}
 	for _, l := range a.Formulation.Limits {
 		if l.Kind == formulate.Recovery || l.Kind == formulate.Volume {
 			continue // the kettle's own rows are no wishes
@@ -38,18 +34,16 @@ func (a *Answer) limitCosts(ctx context.Context) error {
 			cost.Down.To = math.Max(0, cost.Down.To)
 		}
 		if cost.Binding = a.binds(cost); cost.Binding {
-			moreUp, err := a.dragged(ctx, drag, l, up.Basis, cost.Up.Cost, cost.Up.To, 1)
-			if err != nil {
+			if cost.Up.Cost, err = a.settledRate(ctx, l, up, cost.Up.To, 1); err != nil {
 				return err
 			}
-			moreDown := moreUp
-			if !sameBasis(down.Basis, up.Basis) {
-				if moreDown, err = a.dragged(ctx, drag, l, down.Basis, cost.Down.Cost, cost.Down.To, -1); err != nil {
-					return err
-				}
+			if cost.Down.Cost, err = a.settledRate(ctx, l, down, cost.Down.To, -1); err != nil {
+				return err
 			}
-			cost.Up.Cost += moreUp
-			cost.Down.Cost += moreDown
+			if sameBasis(down.Basis, up.Basis) { // one slope; the two differences straddle it
+				cost.Up.Cost = (cost.Up.Cost + cost.Down.Cost) / 2
+				cost.Down.Cost = cost.Up.Cost
+			}
 		}
 		a.Limits = append(a.Limits, cost)
 	}

@@ -181,8 +181,8 @@ func TestCostsOfLimitsAreThoseOfSolvingAgain(t *testing.T) {
 				rate study.Rate
 				sign float64
 			}{{l.Up, 1}, {l.Down, -1}} {
-				step := side.sign * 1e-4 * l.Value
-				if side.rate.Blocked || side.sign*(side.rate.To-l.Value) < math.Abs(step) {
+				step := side.sign * 1e-3 * l.Value
+				if side.rate.Blocked || side.sign*(side.rate.To-l.Value) < 3*math.Abs(step) { // the end moves a little with the volumes
 					continue
 				}
 				moved := r
@@ -204,8 +204,8 @@ func TestCostsOfLimitsAreThoseOfSolvingAgain(t *testing.T) {
 				require.NotNil(t, b)
 				require.Nil(t, b.Conflict, "%s %s: the range claims that a recipe exists", l.Name, l.Side)
 				rate := (b.LeastCost - a.LeastCost) / step
-				noise := math.Abs(4e-9 * a.LeastCost / step) // volumes have nine decimals
-				require.InDelta(t, rate, side.rate.Cost, 1e-2*math.Abs(rate)+1e-9+noise, "%s %s, side %v", l.Name, l.Side, side.sign)
+				known := 5e-8 * a.LeastCost / math.Abs(step) // volumes and activities settle to some 1e-8
+				require.InDelta(t, rate, side.rate.Cost, 5e-3*math.Abs(rate)+1e-9+known, "%s %s, side %v", l.Name, l.Side, side.sign)
 				checked++
 			}
 		}
