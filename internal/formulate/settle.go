@@ -27,7 +27,12 @@ const (
 // solution the state is that of the mixture which misses the brief by least. An error wraps ErrUnsettled
 // or comes from the solver.
 func Settle(ctx context.Context, j *brief.Job, opt solver.Options) (*Formulation, *solver.Solution, error) {
-	f := New(j)
+	return SettleFrom(ctx, j, liquor.Guess(), opt)
+}
+
+// SettleFrom is Settle beginning at a state that is near: that of a neighbouring job.
+func SettleFrom(ctx context.Context, j *brief.Job, state liquor.State, opt solver.Options) (*Formulation, *solver.Solution, error) {
+	f := At(j, state)
 	for round := range mostRounds {
 		s, err := solver.Solve(ctx, f.Problem, opt)
 		if err != nil || j.Kind != brief.Drink {
