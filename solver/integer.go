@@ -102,6 +102,9 @@ func (s *search) root(ctx context.Context) (*Solution, error) {
 		return s.unbounded(ctx, r)
 	}
 	if r.Status != Optimal {
+		if r.Status == Limit && ctx.Err() != nil {
+			r.Reason = limitReason(ctx.Err())
+		}
 		r = &Solution{Status: r.Status, Reason: r.Reason, Iterations: s.iterations, Bound: -s.sign * Inf}
 		return r, nil
 	}
@@ -127,7 +130,7 @@ func (s *search) root(ctx context.Context) (*Solution, error) {
 // Bounds given as decimals make this so, since some multiple of the ray is whole.
 func (s *search) unbounded(ctx context.Context, r *Solution) (*Solution, error) {
 	if ctx.Err() != nil {
-		return &Solution{Status: Limit, Reason: ctx.Err().Error()}, nil
+		return &Solution{Status: Limit, Reason: limitReason(ctx.Err())}, nil
 	}
 	flat := s.p.Clone()
 	for j := range flat.Columns {
@@ -187,7 +190,7 @@ func limitReason(err error) string {
 	if err == context.DeadlineExceeded {
 		return "time limit"
 	}
-	return "cancelled"
+	return err.Error()
 }
 
 // hopeless reports whether nothing better than the best answer can have this bound.
