@@ -95,21 +95,22 @@ func (s *simplex) solveWithin(p *Problem, l *limits) *Solution {
 	for range tightenings {
 		solution = s.answer(p, s.run())
 		if solution.Status != Unproved {
-			break
+			return solution
 		}
 		s.tighten()
 	}
-	return solution
+	return settleExactly(p, solution, l)
 }
 
 // tightenings is how often a solve is carried on with smaller tolerances when its answer does not
 // stand up to the problem in its own units.
 const tightenings = 4
 
-// tighten asks more of the next run.
+// tighten asks more of the next run. A cost that is tiny beside the others moves the objective as they do
+// where its column is large enough, so prices are looked at ever more closely.
 func (s *simplex) tighten() {
 	s.finalPrimal = max(s.finalPrimal/10, 1e-12)
-	s.finalDual = max(s.finalDual/10, 1e-12)
+	s.finalDual = max(s.finalDual/100, 1e-17)
 	s.primalTolerance, s.dualTolerance = s.finalPrimal, s.finalDual
 	s.factor.threshold = 0.5
 	s.factor.ready = false
