@@ -36,7 +36,7 @@ func run(args []string) error {
 	case len(args) > 1 && args[0] == "time":
 		return timeAll(args[1:])
 	}
-	return errors.New("bench: export FOLDER, rewrite FOLDER FILE..., or time FILE...")
+	return errors.New("bench: export FOLDER, rewrite FOLDER FILES, or time FILES")
 }
 
 // export writes programs of growing size, the large plans last.
