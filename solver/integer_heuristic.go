@@ -23,7 +23,7 @@ func (s *search) round(ctx context.Context, x []float64) (bool, error) {
 	}
 	answer := append([]float64(nil), r.X...)
 	for j := range answer {
-		answer[j] = math.Min(math.Max(answer[j], held[j]), holding[j])
+		answer[j] = math.Min(math.Max(answer[j], held[j]), holding[j]) + 0 // no negative zero
 	}
 	if value := s.sign * s.p.Value(answer); value < s.bestValue {
 		s.best, s.bestValue, s.bestSize = answer, value, objectiveSize(s.p, answer)

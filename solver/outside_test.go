@@ -100,7 +100,27 @@ func exactly(t *testing.T, folder string, p *solver.Problem, s *solver.Solution)
 	return proof.Status, objective
 }
 
-// Random mixed-integer programs have the status and the objective that GLPK and CBC find.
+// overstep returns the largest amount by which x oversteps a bound, a row or a whole number.
+func overstep(p *solver.Problem, x []float64) float64 {
+	worst := 0.0
+	for j, c := range p.Columns {
+		worst = max(worst, c.Lower-x[j], x[j]-c.Upper)
+		if c.Kind == solver.Integer {
+			worst = max(worst, math.Abs(x[j]-math.Round(x[j])))
+		}
+	}
+	for _, row := range p.Rows {
+		activity := 0.0
+		for _, term := range row.Terms {
+			activity += term.Value * x[term.Column]
+		}
+		worst = max(worst, row.Lower-activity, activity-row.Upper)
+	}
+	return worst
+}
+
+// Random mixed-integer programs have the status and the objective that GLPK and CBC find. CBC misses the
+// optimum now and then; then GLPK must agree, and the better point must hold.
 func TestRandomMixedIntegersAgainstPeers(t *testing.T) {
 	if !peer.Glpsol.Present() || !peer.Cbc.Present() {
 		t.Skip("glpsol and cbc are not both installed")
@@ -119,6 +139,13 @@ func TestRandomMixedIntegersAgainstPeers(t *testing.T) {
 		for _, program := range []peer.Program{peer.Glpsol, peer.Cbc} {
 			answer, err := program.Solve(folder, p)
 			require.NoError(t, err)
+			worse := answer.Objective > s.Objective
+			if p.Sense == solver.Maximize {
+				worse = answer.Objective < s.Objective
+			}
+			if program.Name == "cbc" && answer.Status == s.Status && s.Status == solver.Optimal && worse && overstep(p, s.X) <= 1e-9 {
+				continue
+			}
 			assert.Truef(t, agree(s.Status, answer.Status, s.Objective, answer.Objective, scale), "program %d, %s: %v %v (%s), but %s says %v %v",
 				number, kind, s.Status, s.Objective, s.Reason, program.Name, answer.Status, answer.Objective)
 		}
