@@ -14,6 +14,8 @@ type Caution struct {
 	Text string
 	// From says what asks for it: a rule with its citation, a profile, or practice.
 	From string
+	// Label says that it is what a label must bear, and no caution for the kettle.
+	Label bool
 }
 
 // cautions collects what the recipe's ingredients, markets and unknowns ask to be said.
@@ -26,7 +28,7 @@ func (a *Assessment) cautions() {
 		text := fmt.Sprintf(format, args...)
 		if !seen[text] {
 			seen[text] = true
-			a.Cautions = append(a.Cautions, Caution{text, from})
+			a.Cautions = append(a.Cautions, Caution{Text: text, From: from})
 		}
 	}
 	for _, c := range a.Caps {
@@ -61,7 +63,11 @@ func (a *Assessment) cautions() {
 	for _, m := range a.Job.Markets {
 		for _, d := range m.Declarations {
 			if d.Fires(a.Job.Alcoholic(m), used, value) {
+				before := len(a.Cautions)
 				add(fmt.Sprintf("%s, text %s", d.Citation, d.Text), "Label, market %s: %s", m.Name, d.Wording)
+				for n := range a.Cautions[before:] {
+					a.Cautions[before+n].Label = true
+				}
 			}
 		}
 	}

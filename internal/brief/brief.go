@@ -65,9 +65,10 @@ type Brief struct {
 	Total   Range
 	SellsAt float64
 
-	// Prices and Lots are what the price list and the lots file say.
-	Prices map[string]Price
-	Lots   []Lot
+	// Prices and Lots are what the price list and the lots file say; LotsFile is where that is, or empty.
+	Prices   map[string]Price
+	Lots     []Lot
+	LotsFile string
 	// Day is the day on which lots must not be past their date; zero when that is not asked.
 	Day time.Time
 	// EveryLot keeps lots that may not be used.
@@ -76,8 +77,6 @@ type Brief struct {
 	// Scales are what the maker weighs with and Packs how ingredients are bought, by name.
 	Scales []Scale
 	Packs  map[string]Pack
-	// BottlingLoss is the share of the finished drink that is lost in filling.
-	BottlingLoss float64
 
 	// own holds attributes and ingredients defined in the brief itself.
 	ownAttributes  []*profile.Attribute

@@ -207,7 +207,7 @@ func (b *Brief) readLots(src source, file string) error {
 	}
 	lots, err := ParseLots(shown, text)
 	if err == nil {
-		b.Lots = lots.Lots
+		b.Lots, b.LotsFile = lots.Lots, shown
 	}
 	return err
 }

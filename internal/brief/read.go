@@ -57,6 +57,9 @@ func OnDay(day time.Time) Setting { return func(b *Brief) { b.Day = day } }
 // WithEveryLot keeps lots that may not be used, for judging a batch that has been made.
 func WithEveryLot() Setting { return func(b *Brief) { b.EveryLot = true } }
 
+// OnScales sets what is weighed with, in the place of the brief's scales.
+func OnScales(scales []Scale) Setting { return func(b *Brief) { b.Scales = scales } }
+
 // Open reads the brief at path with the lots and price list it names, and everything it refers to in
 // lib or in the maker's own profiles. The error is a tomlfile.Faults for all that the maker can mend.
 func Open(path string, lib *profile.Library, settings ...Setting) (*Job, error) {

@@ -138,9 +138,11 @@ func (r *resolver) addSources(g *profile.Ingredient) {
 		}
 		usable = true
 		s := &Source{Name: g.Name + "/" + lot.Number, Ingredient: r.prepared(g, lot), Lot: lot, Range: Range{0, math.Inf(1)}}
-		if r.BatchL > 0 {
+		switch {
+		case r.EveryLot: // what was weighed was there
+		case r.BatchL > 0:
 			s.Max = lot.LeftKg() * (1 - g.TrimmingLoss) * 1000 / r.BatchL
-		} else {
+		default:
 			r.fault(0, "lots", "needs batch_l at the top of the brief, to know how far a lot goes", "")
 		}
 		s.PricePerKg, s.PriceFrom = r.price(g, limit)

@@ -35,22 +35,26 @@ type Pack struct {
 var UsualScales = []Scale{
 	{Name: "fine scale", ToG: 200, DivisionG: 0.01},
 	{Name: "bench scale", ToG: 6000, DivisionG: 1},
-	{Name: "platform scale", ToG: 150000, DivisionG: 50},
-	{Name: "vessel scale", ToG: math.Inf(1), DivisionG: 500},
+	{Name: "platform scale", ToG: 60000, DivisionG: 20},
+	{Name: "vessel scale", ToG: math.Inf(1), DivisionG: 200},
 }
 
-// readWeighing reads scales, packs and the loss in bottling.
+// readWeighing reads scales and packs.
 func (b *Brief) readWeighing(root *tomlfile.Table) {
 	if b.Kind != Drink {
 		return
 	}
-	b.BottlingLoss = root.NumberOr("bottling_loss", tomlfile.Share, 0)
+	given := b.Scales
+	b.Scales = nil
 	if root.IsTable("scale") {
 		b.Scales = append(b.Scales, readScale(root.Table("scale")))
 	} else {
 		for _, t := range root.Tables("scale") {
 			b.Scales = append(b.Scales, readScale(t))
 		}
+	}
+	if given != nil {
+		b.Scales = given
 	}
 	packs := root.Table("packs")
 	if packs == nil {

@@ -123,7 +123,7 @@ met, 5 not proved (nothing is shown).`,
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return exitError{code: codeUsage, err: err} })
 	root.AddCommand(newInit(), newBlend(), newAssess(), newProfiles(), newExport(), newLP())
 	root.AddCommand(newTopics()...)
-	root.AddCommand(newLots())
+	root.AddCommand(newLots(), newBatch(), newRecord())
 	return root
 }
 
@@ -167,19 +167,19 @@ func (f *format) write(text func(), asJSON, asCSV func() error) error {
 }
 
 // openJob reads a brief from a file or from the embedded demo.
-func openJob(arg string) (*brief.Job, error) {
+func openJob(arg string, settings ...brief.Setting) (*brief.Job, error) {
 	lib, err := profile.Embedded()
 	if err != nil {
 		return nil, err
 	}
 	name, demo := brief.IsDemo(arg)
 	if !demo {
-		return brief.Open(arg, lib)
+		return brief.Open(arg, lib, settings...)
 	}
 	names := demoNames()
 	for _, known := range names {
 		if name == known {
-			return brief.OpenFS(profiles.FS, "demo/"+name+".toml", "demo:", lib)
+			return brief.OpenFS(profiles.FS, "demo/"+name+".toml", "demo:", lib, settings...)
 		}
 	}
 	return nil, tomlfile.Faults{{File: arg, What: fmt.Sprintf("there is no demo %q", name), Hint: "known are " + strings.Join(names, ", ")}}

@@ -25,7 +25,6 @@ with its line and the nearest right name.
   bottle_ml, batch_l    for costs, and to know how far a lot goes
   prices, lots          files beside the brief
   profiles              a folder of profiles beside the brief, over the library's
-  bottling_loss         the share of a batch that is lost in filling; 0 when left out
 
   throw                 "1+5": five parts of soda are added to one part of what is
                         made. Amounts, limits, bottles and costs count on the syrup,

@@ -19,8 +19,9 @@ const (
 
 // Weighed says how a source is measured in a batch.
 type Weighed struct {
-	// DivisionG is the step and MostG the largest amount, in grams; MostG may be infinite.
-	DivisionG, MostG float64
+	// DivisionG is the step in grams. LeastG is the least amount that can be weighed at all, other than
+	// nothing, and MostG the largest, which may be infinite.
+	DivisionG, LeastG, MostG float64
 }
 
 // BatchOptions says how a batch is to be made.
@@ -68,10 +69,26 @@ func (f *Formulation) Batch(o BatchOptions) *Batch {
 		b.limit(l)
 	}
 	b.supplies()
+	b.least()
 	if o.FirstOut {
 		b.firstOut()
 	}
 	return b
+}
+
+// least makes each source that a scale takes only from some amount on either nothing or that much.
+func (b *Batch) least() {
+	for j, w := range b.Options.Weighed {
+		if w.LeastG <= w.DivisionG || b.Options.Free {
+			continue
+		}
+		name := b.Job.Sources[j].Name
+		some := b.Problem.AddColumn(solver.Column{Name: "some " + name, Upper: 1, Kind: solver.Integer})
+		b.Problem.AddRow(solver.Row{Name: "least " + name, Lower: 0, Upper: solver.Inf,
+			Terms: []solver.Term{{Column: j, Value: 1}, {Column: some, Value: -math.Ceil(w.LeastG / w.DivisionG * (1 - 1e-12))}}})
+		b.Problem.AddRow(solver.Row{Name: "none " + name, Lower: -solver.Inf, Upper: 0,
+			Terms: []solver.Term{{Column: j, Value: 1}, {Column: some, Value: -b.Problem.Columns[j].Upper}}})
+	}
 }
 
 // step is what one unit of source j's column weighs, in grams.

@@ -386,12 +386,14 @@ func second(w io.Writer, a *study.Answer) {
 	}
 }
 
-func cautions(w io.Writer, a *assess.Assessment) {
-	if len(a.Cautions) == 0 {
+func cautions(w io.Writer, a *assess.Assessment) { cautionList(w, a.Cautions) }
+
+func cautionList(w io.Writer, list []assess.Caution) {
+	if len(list) == 0 {
 		return
 	}
 	fmt.Fprintln(w, "Cautions:")
-	for _, c := range a.Cautions {
+	for _, c := range list {
 		fmt.Fprintf(w, "  - %s\n", wrap(c.Text+" ["+c.From+"]", width-4, "    "))
 	}
 }

@@ -128,6 +128,9 @@ func toJSON(a *assess.Assessment) *jsonAssessment {
 		Misses: a.Misses(), KeepsCaps: a.KeepsCaps(), FilledWater: a.FilledWater,
 		Caps: []jsonCap{}, Cautions: []jsonCaution{}, jsonMeasured: measuredJSON(a),
 	}
+	if a.Recipe.Batch {
+		out.AmountUnit = "g"
+	}
 	out.MeetsBrief = len(out.Misses) == 0
 	for n, p := range a.Recipe.Parts {
 		part := jsonPart{Ingredient: p.Source.Ingredient.Name, Amount: number(p.Amount), Cost: number(a.Cost.Parts[n])}

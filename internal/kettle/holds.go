@@ -1,0 +1,102 @@
+package kettle
+
+import (
+	"fmt"
+	"math"
+
+	"bittersum/internal/assess"
+	"bittersum/internal/brief"
+)
+
+// Hold is a point at which work stops until something is written down.
+type Hold struct {
+	// After names the step it follows.
+	After string
+	// Ask is what has to be so before work goes on.
+	Ask string
+	// Measure is the name that the record has the value under, empty for a signature; Unit its unit.
+	Measure, Unit string
+	// Expect is the value expected, NaN when there is none; Least and Most bound what is let pass, and
+	// are infinite where nothing is asked.
+	Expect, Least, Most float64
+	// From says what asks for it: practice, the brief, or a rule.
+	From string
+}
+
+// acidFood is the pH up to which a sealed drink counts as acid food (21 CFR 114.3).
+const acidFood = 4.6
+
+// Measures that a record may hold.
+const (
+	MeasureBrix    = "brix"
+	MeasurePH      = "ph"
+	MeasureAcidity = "acidity_g_per_l"
+	MeasureDensity = "density_kg_per_l"
+	MeasureLitres  = "litres"
+	MeasureMarc    = "marc_kg"
+	MeasureBottles = "bottles"
+)
+
+func (p *Plan) holds() {
+	nan, inf := math.NaN(), math.Inf(1)
+	final := p.Steps[len(p.Steps)-2].Expect
+	for _, l := range p.Lines {
+		if substance := p.restricted(l.Source); substance != "" && (l.Source.Ingredient.Kind == "alkaloid" || leastHeadRoom(p.Assessment, substance) < 0.5) {
+			p.Holds = append(p.Holds, Hold{After: "Weigh", Ask: fmt.Sprintf("A second person reads the scale: %s, which carries %s.", l.Source.Name, substance),
+				Expect: nan, Least: -inf, Most: inf, From: "practice"})
+		}
+	}
+	add := func(after, ask, measure, unit string, expect, least, most float64, from string) {
+		p.Holds = append(p.Holds, Hold{after, ask, measure, unit, expect, least, most, from})
+	}
+	strained := p.Steps[len(p.Steps)-2].Name
+	if p.Yield.MarcKg > 0 {
+		add(strained, "No particle of plant in the liquor, against the light.", "", "", nan, -inf, inf, "practice")
+		add(strained, "Weight of the spent plants, pressed.", MeasureMarc, "kg", p.Yield.MarcKg, -inf, inf, "practice")
+	}
+	add(strained, "Litres in the kettle.", MeasureLitres, "L", p.Yield.Litres, -inf, inf, "practice")
+	add(strained, "°Bx, degassed, at 20 °C.", MeasureBrix, "°Bx", final.Brix, -inf, inf, "practice")
+	least, most := -inf, inf
+	acidity := p.Job.Target("acidity")
+	from := "practice"
+	if acidity.Range != brief.Unbounded() {
+		least, most, from = acidity.Min, acidity.Max, "brief"
+	}
+	add(strained, "Titratable acidity.", MeasureAcidity, "g/L", final.Acidity, least, most, from)
+	add(strained, "pH. Above 4.6: stop, and ask a process authority.", MeasurePH, "", final.PH, -inf, acidFood, "21 CFR 114.3(a), (d), text seen")
+	add("Fill", "Bottles filled.", MeasureBottles, "", float64(p.Yield.Bottles), -inf, inf, "practice")
+	seen := map[string]bool{}
+	for _, c := range p.Assessment.Caps {
+		if c.Guarded > 0 && c.HeadRoom < 0.5 && !seen[c.Substance] {
+			seen[c.Substance] = true
+			add("Release", fmt.Sprintf("Laboratory result for %s in the finished drink.", c.Substance), c.Substance, capUnit(c), c.Expected, -inf, c.Max, c.Market.Name+": "+c.Citation+", text "+c.Text)
+		}
+	}
+}
+
+func capUnit(c assess.Cap) string {
+	if c.Per == "litre" {
+		return c.Attribute.Unit + "/L"
+	}
+	return c.Attribute.Unit + "/kg"
+}
+
+// restricted names a capped substance that the source carries, or is empty.
+func (p *Plan) restricted(s *brief.Source) string {
+	for _, c := range p.Job.Caps {
+		if p.Job.Guarded(s, c.Substance) > 0 {
+			return c.Substance
+		}
+	}
+	return ""
+}
+
+func leastHeadRoom(a *assess.Assessment, substance string) float64 {
+	room := 1.0
+	for _, c := range a.Caps {
+		if c.Substance == substance {
+			room = math.Min(room, c.HeadRoom)
+		}
+	}
+	return room
+}

@@ -1,0 +1,196 @@
+// Package kettle turns a brief into a batch that can be made: amounts that the scales show, from lots that
+// are on the shelf, in the order of work, with what to expect at each step and what to buy.
+package kettle
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+
+	"bittersum/internal/assess"
+	"bittersum/internal/brief"
+	"bittersum/internal/formulate"
+	"bittersum/internal/study"
+	"bittersum/solver"
+)
+
+// Options says how a batch is to be planned.
+type Options struct {
+	// Number is what the batch is called.
+	Number string
+	// Litres of drink are to be recovered at least.
+	Litres float64
+	// Cheapest lets lots be used in any order; otherwise what expires first goes first.
+	Cheapest bool
+	// Nodes caps the search for the rounding; 0 stands for a usual cap. The answer depends on it, never
+	// on the time it takes.
+	Nodes int
+}
+
+// usualNodes is enough to bring the gap below anything a maker would weigh; see BenchmarkBatch.
+const usualNodes = 4000
+
+// slack is the share of the batch's size by which it may turn out larger, for the sake of whole divisions.
+const slack = 0.01
+
+// Plan is a batch that can be made.
+type Plan struct {
+	Job     *brief.Job
+	Options Options
+	// Answer is the cheapest recipe per litre; its Conflict says why there is none, and then nothing
+	// else is set but Job and Options.
+	Answer *study.Answer
+	// Coarse is set when the scales are too coarse for the brief; then there is no plan either.
+	Coarse *Coarse
+
+	Batch *formulate.Batch
+	// Assessment judges the very amounts that are to be weighed.
+	Assessment *assess.Assessment
+	Lines      []Line
+	Cost       Cost
+	// Nodes is how many nodes the search took and Complete whether it ended by itself.
+	Nodes    int
+	Complete bool
+
+	Steps    []Step
+	Yield    Yield
+	Shopping []Purchase
+	Holds    []Hold
+}
+
+// Cost takes the cost of a batch apart, in the brief's currency.
+type Cost struct {
+	// Least is the proved least cost of so many litres on scales without divisions, lots in any order.
+	Least float64
+	// FirstOut is what it costs more to use first what expires first, and Rounding what it costs more to
+	// keep to the divisions.
+	FirstOut, Rounding float64
+	// Total is the cost of the plan.
+	Total float64
+	// Bound is proved to be the least that any amounts on these divisions can cost, so that Total-Bound
+	// is the most that could be saved by weighing otherwise.
+	Bound float64
+}
+
+// Gap is the most that other amounts on the same divisions could save, as a share of the cost.
+func (c Cost) Gap() float64 {
+	if c.Total == 0 {
+		return 0
+	}
+	return math.Max(0, c.Total-c.Bound) / math.Abs(c.Total)
+}
+
+// New plans a batch. The job must have been opened for so many litres. Why there is no plan is said in
+// Answer.Conflict or Coarse; the error wraps study.ErrUnproved when an answer did not pass its own checks.
+func New(ctx context.Context, j *brief.Job, o Options) (*Plan, error) {
+	if j.Kind != brief.Drink {
+		return nil, errors.New("kettle: a blend has no litres and no lots; only a drink can be made as a batch")
+	}
+	if o.Nodes == 0 {
+		o.Nodes = usualNodes
+	}
+	p := &Plan{Job: j, Options: o}
+	var err error
+	if p.Answer, err = study.Blend(ctx, j); err != nil || p.Answer.Conflict != nil {
+		return p, err
+	}
+	f := p.Answer.Formulation
+	free, cost, err := ideal(ctx, f, o)
+	if err != nil || free == nil {
+		return p, err
+	}
+	p.Cost.Least = p.Answer.LeastCost * o.Litres
+	p.Cost.FirstOut = math.Max(0, cost-p.Cost.Least)
+	lines := weighing(j, free, false)
+	s, batch, err := round(ctx, f, o, lines)
+	if err == nil && s.X == nil {
+		lines = weighing(j, free, true)
+		s, batch, err = round(ctx, f, o, lines)
+	}
+	if err != nil {
+		return p, err
+	}
+	if s.X == nil {
+		p.Coarse, err = tooCoarse(ctx, f, o, lines, free, s.Status == solver.Infeasible)
+		return p, err
+	}
+	p.Batch, p.Nodes, p.Complete = batch, s.Nodes, s.Status == solver.Optimal
+	if p.Assessment, err = judged(batch, s.X); err != nil {
+		return p, err
+	}
+	for _, part := range p.Assessment.Recipe.Parts {
+		p.Cost.Total += part.Source.CostPerGram * part.Amount
+	}
+	p.Cost.Bound = math.Max(s.Bound, p.Cost.Least)
+	p.Cost.Rounding = p.Cost.Total - p.Cost.Least - p.Cost.FirstOut
+	p.lines(lines)
+	p.yield()
+	if p.Steps, err = p.steps(); err != nil {
+		return p, err
+	}
+	p.shopping()
+	p.holds()
+	return p, nil
+}
+
+// ideal returns the grams of each source at the least cost on scales without divisions, in the order
+// that lots are to be used in, and that cost. It returns nil when the lots cannot be used in that order.
+func ideal(ctx context.Context, f *formulate.Formulation, o Options) ([]float64, float64, error) {
+	b := f.Batch(formulate.BatchOptions{Litres: o.Litres, MostLitres: o.Litres, Weighed: boundless(len(f.Job.Sources)), FirstOut: !o.Cheapest, Free: true})
+	s, err := solver.Solve(ctx, b.Problem, solver.Options{Nodes: o.Nodes})
+	if err != nil {
+		return nil, 0, err
+	}
+	if s.X == nil {
+		if ctx.Err() != nil {
+			return nil, 0, ctx.Err()
+		}
+		return nil, 0, fmt.Errorf("kettle: no order of lots was found (%s %s); try --cheapest", s.Status, s.Reason)
+	}
+	return b.Grams(s.X), s.Objective, nil
+}
+
+func boundless(n int) []formulate.Weighed {
+	w := make([]formulate.Weighed, n)
+	for i := range w {
+		w[i] = formulate.Weighed{DivisionG: 1, MostG: math.Inf(1)}
+	}
+	return w
+}
+
+// round looks for the cheapest amounts on the divisions of the lines.
+func round(ctx context.Context, f *formulate.Formulation, o Options, lines []Line) (*solver.Solution, *formulate.Batch, error) {
+	weighed := make([]formulate.Weighed, len(lines))
+	most := o.Litres * (1 + slack)
+	for n, l := range lines {
+		weighed[n] = formulate.Weighed{DivisionG: l.DivisionG, LeastG: l.Scale.FromG, MostG: l.MostG}
+		if l.Source.Water() {
+			most = math.Max(most, o.Litres+2*l.DivisionG/1000)
+		}
+	}
+	b := f.Batch(formulate.BatchOptions{Litres: o.Litres, MostLitres: most, Weighed: weighed, FirstOut: !o.Cheapest})
+	s, err := solver.Solve(ctx, b.Problem, solver.Options{Nodes: o.Nodes})
+	if err == nil {
+		err = ctx.Err()
+	}
+	return s, b, err
+}
+
+// judged has the amounts assessed; the error wraps study.ErrUnproved when they break a cap or miss the
+// brief, so that no such batch is ever shown.
+func judged(b *formulate.Batch, x []float64) (*assess.Assessment, error) {
+	a, err := assess.Assess(b.Job, b.Recipe(x))
+	if err != nil {
+		return nil, fmt.Errorf("%w: %w", study.ErrUnproved, err)
+	}
+	for _, c := range a.Caps {
+		if !c.Holds {
+			return nil, fmt.Errorf("%w: the rounded batch would break the %s cap of market %s", study.ErrUnproved, c.Substance, c.Market.Name)
+		}
+	}
+	if misses := a.Misses(); len(misses) > 0 {
+		return nil, fmt.Errorf("%w: the assessment disagrees with the rounded batch: %s", study.ErrUnproved, misses[0])
+	}
+	return a, nil
+}

@@ -1,0 +1,90 @@
+package report
+
+import (
+	"encoding/csv"
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
+
+	"bittersum/internal/kettle"
+)
+
+// sheetForms are the endings of files that a batch sheet can be written to.
+var sheetForms = map[string]func(w io.Writer, p *kettle.Plan, paper string) error{
+	".txt":  func(w io.Writer, p *kettle.Plan, _ string) error { Batch(w, p); return nil },
+	".csv":  func(w io.Writer, p *kettle.Plan, _ string) error { return BatchCSV(w, p) },
+	".json": func(w io.Writer, p *kettle.Plan, _ string) error { return BatchJSON(w, p) },
+	".xlsx": BatchXLSX,
+	".html": BatchHTML,
+}
+
+// KnownSheet reports whether a batch sheet can be written to a file of that name.
+func KnownSheet(file string) bool { return sheetForms[strings.ToLower(filepath.Ext(file))] != nil }
+
+// Sheet writes a batch sheet in the form that the file's name says; paper is a4 or letter.
+func Sheet(w io.Writer, p *kettle.Plan, file, paper string) error {
+	form := sheetForms[strings.ToLower(filepath.Ext(file))]
+	if form == nil {
+		return fmt.Errorf("report: there is no sheet of the kind of %s", file)
+	}
+	return form(w, p, paper)
+}
+
+// weighHeading is the heading of the table of amounts, in CSV and XLSX alike.
+var weighHeading = []string{"step", "ingredient", "lot", "best_before", "grams", "division_g", "scale", "loads", "take_g", "pack_kg", "packs", "left_in_pack_g", "left_in_lot_kg", "cost"}
+
+// weighRow is one line of it.
+type weighRow struct {
+	Step, Ingredient, Lot, BestBefore string
+	Grams, Division                   float64
+	Scale                             string
+	Loads                             int
+	TakeG, PackKg                     float64
+	Packs                             int
+	LeftInPackG, LeftKg, Cost         float64
+	Text                              string // the amount as it is read from the scale
+}
+
+// weighRows puts the lines in the order of work.
+func weighRows(p *kettle.Plan) []weighRow {
+	var rows []weighRow
+	for _, s := range p.Steps {
+		for _, at := range s.Lines {
+			l := p.Lines[at]
+			row := weighRow{
+				Step: s.Name, Ingredient: l.Source.Ingredient.Name, Lot: lotOf(l.Source), Grams: l.Grams, Division: l.DivisionG, Scale: l.Scale.Name, Loads: l.Loads,
+				TakeG: l.TakeG, PackKg: l.PackKg, Packs: l.Packs, LeftInPackG: l.LeftInPackG, LeftKg: l.LeftKg, Cost: l.Cost, Text: grams(l.Grams, l.DivisionG),
+			}
+			if l.Source.Lot != nil {
+				row.BestBefore = date(l.Source.Lot.BestBefore)
+			}
+			rows = append(rows, row)
+		}
+	}
+	return rows
+}
+
+// BatchCSV writes the amounts of a batch as CSV; a batch that cannot be made is only a heading.
+func BatchCSV(w io.Writer, p *kettle.Plan) error {
+	out := csv.NewWriter(w)
+	rows := [][]string{weighHeading}
+	blank := func(x float64) string {
+		if x == 0 {
+			return ""
+		}
+		return figures(x, 6)
+	}
+	for _, r := range weighRows(p) {
+		row := []string{r.Step, r.Ingredient, r.Lot, r.BestBefore, plain(r.Grams), plain(r.Division), r.Scale, fmt.Sprint(r.Loads), figures(r.TakeG, 6),
+			blank(r.PackKg), "", blank(r.LeftInPackG), "", figures(r.Cost, 6)}
+		if r.Packs > 0 {
+			row[10] = fmt.Sprint(r.Packs)
+		}
+		if r.Lot != "" {
+			row[12] = figures(r.LeftKg, 6)
+		}
+		rows = append(rows, row)
+	}
+	return out.WriteAll(rows)
+}
