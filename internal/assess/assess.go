@@ -292,7 +292,7 @@ func (a *Assessment) uses() {
 	byIngredient := map[string]float64{}
 	for _, p := range a.Recipe.Parts {
 		byIngredient[p.Source.Ingredient.Name] += p.Amount / scale
-		if p.Source.Lot != nil {
+		if p.Source.Lot != nil && !math.IsInf(p.Source.Max, 1) {
 			a.Uses = append(a.Uses, Use{Name: p.Source.Name, Value: p.Amount / scale, Range: p.Source.Range, Verdict: judge(p.Amount/scale, p.Source.Range)})
 		}
 	}

@@ -33,10 +33,10 @@ type Pack struct {
 
 // UsualScales are reckoned with when neither brief nor command line names any.
 var UsualScales = []Scale{
-	{Name: "fine scale", ToG: 200, DivisionG: 0.01},
-	{Name: "bench scale", ToG: 6000, DivisionG: 1},
-	{Name: "platform scale", ToG: 60000, DivisionG: 20},
-	{Name: "vessel scale", ToG: math.Inf(1), DivisionG: 200},
+	{Name: "fine", ToG: 200, DivisionG: 0.01},
+	{Name: "bench", ToG: 6000, DivisionG: 1},
+	{Name: "platform", ToG: 60000, DivisionG: 20},
+	{Name: "vessel", ToG: math.Inf(1), DivisionG: 200},
 }
 
 // readWeighing reads scales and packs.
@@ -88,7 +88,7 @@ func readScale(t *tomlfile.Table) Scale {
 		t.Fault("from_g", fmt.Sprintf("%v is not below to_g %v: the range is empty", s.FromG, s.ToG), "")
 	}
 	if s.Name == "" {
-		s.Name = fmt.Sprintf("scale to %v g", s.DivisionG)
+		s.Name = fmt.Sprintf("to %v g", s.DivisionG)
 	}
 	t.Done()
 	return s

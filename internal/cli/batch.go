@@ -167,7 +167,7 @@ func parseScales(text string) ([]brief.Scale, error) {
 		if s.DivisionG > s.ToG {
 			return nil, usage("--scale: the division %v g is above %v g: nothing could be weighed", s.DivisionG, s.ToG)
 		}
-		s.Name = fmt.Sprintf("scale to %v g", s.DivisionG)
+		s.Name = fmt.Sprintf("to %v g", s.DivisionG)
 		scales = append(scales, s)
 	}
 	return scales, nil

@@ -119,5 +119,38 @@ bittersum/lp/1
                         (activity, dual, at); farkas or ray when there is no optimum;
                         certificate, proof, second_opinion
 
+bittersum/lots/1
+  items                 lots: number, ingredient, quantity_kg, left_kg, price_per_kg,
+                        received, best_before, state, reason, not_usable_because,
+                        contents (per_g, sd); of lots stock: ingredient, usable_kg,
+                        barred_kg, value, some_without_price; of lots trace: batch, lot,
+                        ingredient, kg, on
+
+bittersum/batch/1
+  batch, status         "planned", "infeasible" (with conflict), "infeasible first
+                        expiring first" or "scales too coarse"
+  litres_asked, planned_on, lots_used
+  lines                 step, ingredient, lot, best_before, grams, division_g, scale,
+                        loads, take_g (before trimming), pack_kg, packs to open,
+                        left_in_pack_g, left_in_lot_kg, cost
+  steps                 name, do, expect (litres, kg, density_kg_per_l, brix,
+                        acidity_g_per_l, ph)
+  holds                 after, ask, measure, unit, expect, min, max, from
+  yield                 litres, liquor_l, held_back_l, marc_kg, trimmings_kg, bottles,
+                        over_l
+  shopping              ingredient, need_kg, barred_kg on the shelf, order_kg, pack_kg,
+                        packs, least_packs, price_per_kg, price_from, cost
+  cost                  total, least_without_divisions, first_out, rounding, bound,
+                        gap_share, nodes, search_done
+  assessment            as above, of the grams of the whole batch
+  too_coarse            proved, doses (source, ideal_g, division_g), litres_that_do,
+                        litres_tried
+
+bittersum/record/1
+  batch, made_on, sound, missing, wrong
+  weighed               ingredient, lot, planned_g, weighed_g, off_g, notable
+  measured              name, planned, value
+  assessment            as above, of what was weighed
+
 bittersum/profiles/1
   items                 the ingredients, attributes or markets asked for`

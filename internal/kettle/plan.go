@@ -43,6 +43,9 @@ type Plan struct {
 	Answer *study.Answer
 	// Coarse is set when the scales are too coarse for the brief; then there is no plan either.
 	Coarse *Coarse
+	// NoOrder says that the brief cannot be met when what expires first is used first, while it can in
+	// another order; then there is no plan.
+	NoOrder bool
 
 	Batch *formulate.Batch
 	// Assessment judges the very amounts that are to be weighed.
@@ -82,7 +85,7 @@ func (c Cost) Gap() float64 {
 }
 
 // New plans a batch. The job must have been opened for so many litres. Why there is no plan is said in
-// Answer.Conflict or Coarse; the error wraps study.ErrUnproved when an answer did not pass its own checks.
+// Answer.Conflict, NoOrder or Coarse; the error wraps study.ErrUnproved when an answer did not pass its own checks.
 func New(ctx context.Context, j *brief.Job, o Options) (*Plan, error) {
 	if j.Kind != brief.Drink {
 		return nil, errors.New("kettle: a blend has no litres and no lots; only a drink can be made as a batch")
@@ -97,8 +100,12 @@ func New(ctx context.Context, j *brief.Job, o Options) (*Plan, error) {
 	}
 	f := p.Answer.Formulation
 	free, cost, err := ideal(ctx, f, o)
-	if err != nil || free == nil {
+	if err != nil {
 		return p, err
+	}
+	if free == nil {
+		p.NoOrder = true
+		return p, nil
 	}
 	p.Cost.Least = p.Answer.LeastCost * o.Litres
 	p.Cost.FirstOut = math.Max(0, cost-p.Cost.Least)
@@ -135,18 +142,21 @@ func New(ctx context.Context, j *brief.Job, o Options) (*Plan, error) {
 }
 
 // ideal returns the grams of each source at the least cost on scales without divisions, in the order
-// that lots are to be used in, and that cost. It returns nil when the lots cannot be used in that order.
+// that lots are to be used in, and that cost. It returns no amounts when the brief cannot be met in that
+// order.
 func ideal(ctx context.Context, f *formulate.Formulation, o Options) ([]float64, float64, error) {
 	b := f.Batch(formulate.BatchOptions{Litres: o.Litres, MostLitres: o.Litres, Weighed: boundless(len(f.Job.Sources)), FirstOut: !o.Cheapest, Free: true})
 	s, err := solver.Solve(ctx, b.Problem, solver.Options{Nodes: o.Nodes})
 	if err != nil {
 		return nil, 0, err
 	}
-	if s.X == nil {
-		if ctx.Err() != nil {
-			return nil, 0, ctx.Err()
-		}
-		return nil, 0, fmt.Errorf("kettle: no order of lots was found (%s %s); try --cheapest", s.Status, s.Reason)
+	switch {
+	case ctx.Err() != nil:
+		return nil, 0, ctx.Err()
+	case s.Status == solver.Infeasible && !o.Cheapest:
+		return nil, 0, nil
+	case s.X == nil:
+		return nil, 0, fmt.Errorf("%w: %s", study.ErrUnproved, s.Reason)
 	}
 	return b.Grams(s.X), s.Objective, nil
 }

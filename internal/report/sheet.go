@@ -17,6 +17,10 @@ func Batch(w io.Writer, p *kettle.Plan) {
 	case p.Answer.Conflict != nil:
 		conflict(w, p.Answer)
 		return
+	case p.NoOrder:
+		title(w, p.Job)
+		fmt.Fprintf(w, "%s\n", wrap("The brief cannot be met when what expires first is used first: with the older lots used up before the newer ones some target or cap fails. Try --cheapest, or hold a lot back in the lots file.", width, ""))
+		return
 	case p.Coarse != nil:
 		coarse(w, p)
 		return
@@ -111,7 +115,7 @@ func weighTable(w io.Writer, p *kettle.Plan) {
 		order = "cheapest lots"
 	}
 	fmt.Fprintf(w, "Weigh, %s:\n", order)
-	t := newTable("  ", "lingredient", "llot", "rweigh in", "rcut from", "ropen packs", "l on")
+	t := newTable("  ", "lingredient", "llot", "rweigh in", "rcut from", "ropen packs", "lscale")
 	for _, l := range p.Lines {
 		t.row(l.Source.Ingredient.Name, lotOf(l.Source), grams(l.Grams, l.DivisionG), taken(l), packs(l), loads(l))
 	}

@@ -124,6 +124,9 @@ func BatchJSON(w io.Writer, p *kettle.Plan) error {
 	case p.Answer.Conflict != nil:
 		out.Status, out.Conflict = "infeasible", true
 		return encode(w, out)
+	case p.NoOrder:
+		out.Status = "infeasible first expiring first"
+		return encode(w, out)
 	case p.Coarse != nil:
 		out.Status = "scales too coarse"
 		out.Coarse = &jsonCoarse{Proved: p.Coarse.Proved, Doses: []jsonDose{}, Litres: number(p.Coarse.Litres), MostLitres: number(p.Coarse.MostLitres)}
