@@ -179,22 +179,31 @@ func (b *Brief) readServing(root *tomlfile.Table) {
 	}
 }
 
-// readThrow reads "1+5": parts of soda to one part of syrup.
-func readThrow(root *tomlfile.Table, text string) float64 {
-	const form = `write one part of syrup and the parts of soda added to it, as in "1+5"`
-	one, soda, two := strings.Cut(text, "+")
-	x, err := strconv.ParseFloat(strings.TrimSpace(soda), 64)
+// throwForm says how a throw is written.
+const throwForm = `write one part of syrup and the parts of soda added to it, as in "1+5"`
+
+// ParseThrow reads "1+5", parts of soda to one part of syrup, and returns the parts of soda. Otherwise it
+// says what is wrong.
+func ParseThrow(text string) (soda float64, wrong string) {
+	one, parts, two := strings.Cut(text, "+")
+	x, err := strconv.ParseFloat(strings.TrimSpace(parts), 64)
 	switch {
 	case !two || strings.TrimSpace(one) != "1" || err != nil || math.IsNaN(x) || math.IsInf(x, 0):
-		root.Fault("throw", fmt.Sprintf("%q is no throw", text), form)
+		return 0, fmt.Sprintf("%q is no throw", text)
 	case x < 0:
-		root.Fault("throw", fmt.Sprintf("%q adds less than nothing", text), form)
+		return 0, fmt.Sprintf("%q adds less than nothing", text)
 	case x > 100:
-		root.Fault("throw", fmt.Sprintf("%q is out of range; at most 100 parts of soda are added", text), form)
-	default:
-		return x
+		return 0, fmt.Sprintf("%q is out of range; at most 100 parts of soda are added", text)
 	}
-	return 0
+	return x, ""
+}
+
+func readThrow(root *tomlfile.Table, text string) float64 {
+	x, wrong := ParseThrow(text)
+	if wrong != "" {
+		root.Fault("throw", wrong, throwForm)
+	}
+	return x
 }
 
 // readLosses reads [losses]: the share of the liquor lost at each step, by the maker's name for it.

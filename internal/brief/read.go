@@ -57,6 +57,9 @@ func OnDay(day time.Time) Setting { return func(b *Brief) { b.Day = day } }
 // WithEveryLot keeps lots that may not be used, for judging a batch that has been made.
 func WithEveryLot() Setting { return func(b *Brief) { b.EveryLot = true } }
 
+// Thrown sets the parts of soda, in the place of the brief's throw.
+func Thrown(soda float64) Setting { return func(b *Brief) { b.Throw = soda } }
+
 // OnScales sets what is weighed with, in the place of the brief's scales.
 func OnScales(scales []Scale) Setting { return func(b *Brief) { b.Scales = scales } }
 

@@ -19,7 +19,7 @@ func newBatch() *cobra.Command {
 	var as format
 	var on dated
 	var litres float64
-	var scale, record, paper string
+	var scale, record, paper, throw string
 	var sheets []string
 	var o kettle.Options
 	cmd := &cobra.Command{
@@ -34,6 +34,9 @@ unless --cheapest is given. Expired, held and refused lots are left out.
 
 Scales are [[scale]] tables of the brief, or --scale: one division in grams, or
 TO:DIVISION pairs such as 200:0.01,6000:1,60000:20 (grams).
+
+With --throw 1+5 a syrup is made: the litres are those in the kettle, and every
+target and cap holds in the drink as served.
 
 --out writes the sheet too, in the form that the file's name says: .html (to
 print, see --paper), .xlsx, .csv, .txt or .json. It may stand several times.
@@ -55,6 +58,13 @@ print, see --paper), .xlsx, .csv, .txt or .json. It may stand several times.
 					return usage("--litres: %v is no batch size", litres)
 				}
 				settings = append(settings, brief.Litres(litres))
+			}
+			if throw != "" {
+				soda, wrong := brief.ParseThrow(throw)
+				if wrong != "" {
+					return usage("--throw: %s; write it as in 1+5", wrong)
+				}
+				settings = append(settings, brief.Thrown(soda))
 			}
 			if scale != "" {
 				scales, err := parseScales(scale)
@@ -101,6 +111,7 @@ print, see --paper), .xlsx, .csv, .txt or .json. It may stand several times.
 	on.flags(cmd)
 	f := cmd.Flags()
 	f.Float64Var(&litres, "litres", 0, "make so many `litres` (the brief's batch_l when left out)")
+	f.StringVar(&throw, "throw", "", "make a syrup for one part and so many `parts` of soda (1+5), instead of the brief's throw")
 	f.BoolVar(&o.Cheapest, "cheapest", false, "use lots in the cheapest order, not what expires first")
 	f.StringVar(&scale, "scale", "", "a `division` in grams, or TO:DIVISION pairs, instead of the brief's scales")
 	f.StringVar(&o.Number, "number", "", "what the batch is called (a `name`)")

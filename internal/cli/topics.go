@@ -136,8 +136,8 @@ bittersum/batch/1
   steps                 name, do, expect (litres, kg, density_kg_per_l, brix,
                         acidity_g_per_l, ph)
   holds                 after, ask, measure, unit, expect, min, max, from
-  yield                 litres, liquor_l, held_back_l, marc_kg, trimmings_kg, bottles,
-                        over_l
+  yield                 litres, served_l, liquor_l, held_back_l, lost_l, marc_kg,
+                        trimmings_kg, bottles, over_l
   shopping              ingredient, need_kg, barred_kg on the shelf, order_kg, pack_kg,
                         packs, least_packs, price_per_kg, price_from, cost
   cost                  total, least_without_divisions, first_out, rounding, bound,

@@ -15,6 +15,9 @@ const (
 	// hair is how far, as a share, a batch stays below each cap, so that what floating point finds holds
 	// in exact arithmetic.
 	hair = 1e-7
+	// swell is how much more than asked a batch is made to recover, as a share: the volumes of its rows are
+	// those of the recipe before rounding.
+	swell = 2e-5
 )
 
 // Weighed says how a source is measured in a batch.
@@ -64,7 +67,11 @@ func (f *Formulation) Batch(o BatchOptions) *Batch {
 		b.Problem.AddColumn(column)
 	}
 	b.Problem.AddColumn(solver.Column{Name: "liquor", Upper: solver.Inf})
-	b.Yield = b.Problem.AddColumn(solver.Column{Name: "yield", Lower: o.Litres, Upper: o.MostLitres})
+	least := o.Litres
+	if !o.Free {
+		least *= 1 + swell
+	}
+	b.Yield = b.Problem.AddColumn(solver.Column{Name: "yield", Lower: least, Upper: o.MostLitres})
 	for _, l := range f.Limits {
 		b.limit(l)
 	}
@@ -102,15 +109,22 @@ func (b *Batch) step(j int) float64 {
 // most is an upper bound on the grams of source j: its lot, its scale, or what fills the batch alone.
 func (b *Batch) most(j int) float64 {
 	s := b.Job.Sources[j]
-	most := b.Options.Weighed[j].MostG
-	if s.Lot != nil {
-		most = math.Min(most, s.Lot.LeftKg()*1000*(1-s.Ingredient.TrimmingLoss))
-	}
+	most := math.Min(b.Options.Weighed[j].MostG, b.held(j))
 	g := s.Ingredient
-	if filled := g.SolubleShare*g.SpecificVolume/1000 - g.HoldUp; filled > 1e-5 {
+	// Volumes swell by a few percent at most with the state of the liquor.
+	if filled := 0.9*b.Job.Kept()*g.SolubleShare*g.SpecificVolume/1000 - g.HoldUp; filled > 1e-5 {
 		most = math.Min(most, b.Options.MostLitres/filled)
 	}
 	return math.Min(most, 1e5*b.Options.MostLitres)
+}
+
+// held is how many grams of source j its lot gives once trimmed, infinite when it is no lot.
+func (b *Batch) held(j int) float64 {
+	s := b.Job.Sources[j]
+	if s.Lot == nil {
+		return math.Inf(1)
+	}
+	return s.Lot.LeftKg() * 1000 * (1 - s.Ingredient.TrimmingLoss)
 }
 
 // scaled returns terms over amounts per litre as terms over the columns of the batch.
@@ -215,7 +229,10 @@ func (b *Batch) firstOut() {
 	for _, queue := range b.Queues() {
 		for n, j := range queue[:len(queue)-1] {
 			next := queue[n+1]
-			whole := b.Problem.Columns[j].Upper
+			whole := b.held(j) / b.step(j)
+			if !b.Options.Free {
+				whole = math.Floor(whole * (1 + 1e-12))
+			}
 			used := b.Problem.AddColumn(solver.Column{Name: "used up " + b.Job.Sources[j].Name, Upper: 1, Kind: solver.Integer})
 			b.Problem.AddRow(solver.Row{Name: "used up " + b.Job.Sources[j].Name, Lower: 0, Upper: solver.Inf,
 				Terms: []solver.Term{{Column: j, Value: 1}, {Column: used, Value: -whole}}})

@@ -22,14 +22,14 @@ func (c *Coarse) larger(ctx context.Context, f *formulate.Formulation, o Options
 		for n := range free {
 			grams[n] = free[n] * times
 		}
-		s, b, err := round(ctx, f, larger, weighing(f.Job, grams, false))
+		s, b, err := roundOff(ctx, f, larger, weighing(f.Job, grams, false))
 		if err != nil {
 			return err
 		}
 		if s.X == nil {
 			continue
 		}
-		if _, err := judged(b, s.X); err == nil {
+		if _, _, _, err := settle(ctx, f, larger, weighing(f.Job, grams, false), s, b); err == nil {
 			c.Litres = larger.Litres
 			return nil
 		}

@@ -55,13 +55,16 @@ func (p *Plan) holds() {
 		add(strained, "Weight of the spent plants, pressed.", MeasureMarc, "kg", p.Yield.MarcKg, -inf, inf, "practice")
 	}
 	add(strained, "Litres in the kettle.", MeasureLitres, "L", p.Yield.Litres, -inf, inf, "practice")
-	add(strained, "°Bx, degassed, at 20 °C.", MeasureBrix, "°Bx", final.Brix, -inf, inf, "practice")
-	least, most := -inf, inf
-	acidity := p.Job.Target("acidity")
-	from := "practice"
-	if acidity.Range != brief.Unbounded() {
-		least, most, from = acidity.Min, acidity.Max, "brief"
+	// What the brief asks of the drink as served can be read in the kettle only when nothing is added to it.
+	asked := func(r brief.Range) (least, most float64, from string) {
+		if r == brief.Unbounded() || p.Job.Throw > 0 {
+			return -inf, inf, "practice"
+		}
+		return r.Min, r.Max, "brief"
 	}
+	least, most, from := asked(p.Job.ReadingTarget(brief.Brix).Range)
+	add(strained, "°Bx, degassed, at 20 °C.", MeasureBrix, "°Bx", final.Brix, least, most, from)
+	least, most, from = asked(p.Job.Target(brief.Acidity).Range)
 	add(strained, "Titratable acidity.", MeasureAcidity, "g/L", final.Acidity, least, most, from)
 	add(strained, "pH. Above 4.6: stop, and ask a process authority.", MeasurePH, "", final.PH, -inf, acidFood, "21 CFR 114.3(a), (d), text seen")
 	add("Fill", "Bottles filled.", MeasureBottles, "", float64(p.Yield.Bottles), -inf, inf, "practice")

@@ -110,10 +110,10 @@ func New(ctx context.Context, j *brief.Job, o Options) (*Plan, error) {
 	p.Cost.Least = p.Answer.LeastCost * o.Litres
 	p.Cost.FirstOut = math.Max(0, cost-p.Cost.Least)
 	lines := weighing(j, free, false)
-	s, batch, err := round(ctx, f, o, lines)
+	s, batch, err := roundOff(ctx, f, o, lines)
 	if err == nil && s.X == nil {
 		lines = weighing(j, free, true)
-		s, batch, err = round(ctx, f, o, lines)
+		s, batch, err = roundOff(ctx, f, o, lines)
 	}
 	if err != nil {
 		return p, err
@@ -122,10 +122,10 @@ func New(ctx context.Context, j *brief.Job, o Options) (*Plan, error) {
 		p.Coarse, err = tooCoarse(ctx, f, o, lines, free, s.Status == solver.Infeasible)
 		return p, err
 	}
-	p.Batch, p.Nodes, p.Complete = batch, s.Nodes, s.Status == solver.Optimal
-	if p.Assessment, err = judged(batch, s.X); err != nil {
+	if p.Assessment, s, batch, err = settle(ctx, f, o, lines, s, batch); err != nil {
 		return p, err
 	}
+	p.Batch, p.Nodes, p.Complete = batch, s.Nodes, s.Status == solver.Optimal
 	for _, part := range p.Assessment.Recipe.Parts {
 		p.Cost.Total += part.Source.CostPerGram * part.Amount
 	}
@@ -133,9 +133,7 @@ func New(ctx context.Context, j *brief.Job, o Options) (*Plan, error) {
 	p.Cost.Rounding = p.Cost.Total - p.Cost.Least - p.Cost.FirstOut
 	p.lines(lines)
 	p.yield()
-	if p.Steps, err = p.steps(); err != nil {
-		return p, err
-	}
+	p.Steps = p.steps()
 	p.shopping()
 	p.holds()
 	return p, nil
@@ -169,8 +167,8 @@ func boundless(n int) []formulate.Weighed {
 	return w
 }
 
-// round looks for the cheapest amounts on the divisions of the lines.
-func round(ctx context.Context, f *formulate.Formulation, o Options, lines []Line) (*solver.Solution, *formulate.Batch, error) {
+// roundOff looks for the cheapest amounts on the divisions of the lines.
+func roundOff(ctx context.Context, f *formulate.Formulation, o Options, lines []Line) (*solver.Solution, *formulate.Batch, error) {
 	weighed := make([]formulate.Weighed, len(lines))
 	most := o.Litres * (1 + slack)
 	for n, l := range lines {
@@ -185,6 +183,30 @@ func round(ctx context.Context, f *formulate.Formulation, o Options, lines []Lin
 		err = ctx.Err()
 	}
 	return s, b, err
+}
+
+// mostRounds is how often a batch is rounded again at the state of the liquor that it makes. Rounding moves
+// volumes and activities by less than a thousandth, so once is nearly always enough.
+const mostRounds = 4
+
+// settle has a solution judged, and solves again at the state of its own liquor where it fails by what
+// volumes and activities moved.
+func settle(ctx context.Context, f *formulate.Formulation, o Options, lines []Line, s *solver.Solution, b *formulate.Batch) (*assess.Assessment, *solver.Solution, *formulate.Batch, error) {
+	for round := 1; ; round++ {
+		a, err := judged(b, s.X)
+		if err == nil || round == mostRounds {
+			return a, s, b, err
+		}
+		state, unsettled := f.StateOf(b.Grams(s.X))
+		if unsettled != nil {
+			return nil, s, b, err
+		}
+		next, nextBatch, failed := roundOff(ctx, formulate.At(f.Job, state), o, lines)
+		if failed != nil || next.X == nil {
+			return nil, s, b, err
+		}
+		s, b = next, nextBatch
+	}
 }
 
 // judged has the amounts assessed; the error wraps study.ErrUnproved when they break a cap or miss the

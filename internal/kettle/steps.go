@@ -4,8 +4,9 @@ import (
 	"fmt"
 	"math"
 
-	"bittersum/internal/assess"
 	"bittersum/internal/brief"
+	"bittersum/internal/chem"
+	"bittersum/internal/liquor"
 )
 
 // Step is one step of the work at the kettle.
@@ -59,7 +60,7 @@ func leavesMarc(s *brief.Source) bool {
 }
 
 // steps puts the lines in the order of work and works out what to expect after each step.
-func (p *Plan) steps() ([]Step, error) {
+func (p *Plan) steps() []Step {
 	var steps []Step
 	taken := make([]bool, len(p.Lines))
 	made := &brief.Recipe{Name: p.Job.Name, Batch: true}
@@ -75,28 +76,30 @@ func (p *Plan) steps() ([]Step, error) {
 		if len(step.Lines) == 0 {
 			continue
 		}
-		expect, err := p.after(made)
-		if err != nil {
-			return nil, err
-		}
-		step.Expect = expect
+		step.Expect = p.after(made)
 		steps = append(steps, step)
 	}
 	last := Step{Name: "Strain", Do: "Nothing is left to strain out; draw off."}
 	if y := p.Yield; y.MarcKg > 0 {
 		last.Do = fmt.Sprintf("Strain and press; no particle may pass. Expect %.3g kg of spent plants, which hold back %.3g L.", y.MarcKg, y.HeldL)
 	}
+	if p.Yield.LostL > 1e-6 {
+		last.Do += fmt.Sprintf(" The process loses %.3g L more.", p.Yield.LostL)
+	}
 	expect := *steps[len(steps)-1].Expect
 	expect.Litres = p.Yield.Litres
 	expect.Kg = expect.Litres * expect.Density
 	last.Expect = &expect
-	return append(steps, last, p.filling()), nil
+	return append(steps, last, p.filling())
 }
 
 // filling is the last step.
 func (p *Plan) filling() Step {
 	step := Step{Name: "Fill", Do: "Fill."}
-	if p.Job.Carbonated {
+	switch {
+	case p.Job.Throw > 0:
+		step.Do = fmt.Sprintf("Fill the syrup. To serve, one part and %v parts of soda: %.4g L as drunk.", p.Job.Throw, p.Yield.ServedL)
+	case p.Job.Carbonated:
 		step.Do = "Chill, carbonate and fill cold, in bottles and closures rated for the pressure."
 	}
 	if y := p.Yield; y.Bottles > 0 {
@@ -105,33 +108,43 @@ func (p *Plan) filling() Step {
 	return step
 }
 
-// after returns what is in the kettle once the parts are. Water alone has neither acidity nor pH worth
-// reading.
-func (p *Plan) after(made *brief.Recipe) (*Expected, error) {
-	a, err := assess.Assess(p.Job, made)
-	if err != nil {
-		return nil, fmt.Errorf("kettle: %w", err)
+// after returns what is in the kettle once the parts are, without gas or soda. Water alone has neither
+// acidity nor pH worth reading.
+func (p *Plan) after(made *brief.Recipe) *Expected {
+	m := liquor.Mix(p.Job, made.Parts)
+	e := &Expected{Litres: m.Litres, Kg: m.Kilograms, Density: m.Density(), Brix: math.NaN(), Acidity: math.NaN(), PH: math.NaN()}
+	if m.Solids == 0 {
+		return e
 	}
-	e := &Expected{Litres: a.Liquor, Kg: a.MassKg, Density: a.MassKg / a.Liquor, Brix: math.NaN(), Acidity: math.NaN(), PH: math.NaN()}
-	for _, v := range a.Attributes {
-		switch v.Name {
-		case "soluble-solids":
-			e.Brix = v.Value
-		case "acidity":
-			if v.Value > 0 {
-				e.Acidity = v.Value
-			}
+	if m.Alcohol == 0 {
+		e.Brix = m.Refractometer()
+	}
+	acidity, err := m.Acidity()
+	if err != nil || acidity < leastAcidity {
+		return e
+	}
+	e.Acidity = acidity
+	if len(m.Undeclared) == 0 {
+		if state, err := chem.PH(&m.Solution); err == nil {
+			e.PH = state.PH
 		}
 	}
-	return e, nil
+	return e
 }
+
+// leastAcidity is the acidity in g/L below which there is nothing to buffer, so that a pH would mean
+// nothing.
+const leastAcidity = 0.2
 
 // Yield is what the kettle gives.
 type Yield struct {
 	// LiquorL is what is made and Litres what is left of it to fill.
 	LiquorL, Litres float64
-	// HeldL stays in the spent plants, which weigh MarcKg wet; TrimmingsKg were cut off before.
-	HeldL, MarcKg, TrimmingsKg float64
+	// ServedL is what that makes when it is thrown with soda.
+	ServedL float64
+	// HeldL stays in the spent plants, which weigh MarcKg wet; LostL is what the process loses, and
+	// TrimmingsKg were cut off before.
+	HeldL, LostL, MarcKg, TrimmingsKg float64
 	// Bottles can be filled, 0 when the brief gives no size; OverL is left.
 	Bottles int
 	OverL   float64
@@ -139,13 +152,14 @@ type Yield struct {
 
 func (p *Plan) yield() {
 	a := p.Assessment
-	y := Yield{LiquorL: a.Liquor, Litres: a.Recovered}
+	y := Yield{LiquorL: a.Liquor, Litres: a.Recovered, ServedL: a.Recovered * p.Job.Dilution()}
 	for _, l := range p.Lines {
 		g := l.Source.Ingredient
 		y.HeldL += g.HoldUp * l.Grams
 		y.MarcKg += (1 - g.SolubleShare) * l.Grams / 1000
 		y.TrimmingsKg += (l.TakeG - l.Grams) / 1000
 	}
+	y.LostL = math.Max(0, y.LiquorL-y.Litres-y.HeldL)
 	y.MarcKg += y.HeldL * a.MassKg / a.Liquor
 	if p.Job.BottleML > 0 {
 		y.Bottles = int(math.Floor(y.Litres*1000/p.Job.BottleML + 1e-9))

@@ -51,6 +51,9 @@ func kettleCautions(p *kettle.Plan) []assess.Caution {
 // batchLine sums the batch up.
 func batchLine(p *kettle.Plan) string {
 	text := fmt.Sprintf("%s L asked, %s L expected", plain(p.Options.Litres), fixed(p.Yield.Litres, 1))
+	if p.Job.Throw > 0 {
+		text += fmt.Sprintf(" of syrup for a throw of 1+%s, %s L as served", plain(p.Job.Throw), fixed(p.Yield.ServedL, 0))
+	}
 	if p.Yield.Bottles > 0 {
 		text += fmt.Sprintf(", %d bottles of %s mL", p.Yield.Bottles, plain(p.Job.BottleML))
 	}

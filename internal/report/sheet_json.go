@@ -90,6 +90,8 @@ type jsonYield struct {
 	Litres      number `json:"litres"`
 	LiquorL     number `json:"liquor_l"`
 	HeldL       number `json:"held_back_l"`
+	ServedL     number `json:"served_l"`
+	LostL       number `json:"lost_l"`
 	MarcKg      number `json:"marc_kg"`
 	TrimmingsKg number `json:"trimmings_kg"`
 	Bottles     int    `json:"bottles,omitempty"`
@@ -154,7 +156,7 @@ func BatchJSON(w io.Writer, p *kettle.Plan) error {
 			number(b.BarredKg), number(b.PricePerKg), b.PriceFrom, number(b.Cost)})
 	}
 	y, c := p.Yield, p.Cost
-	out.Yield = &jsonYield{number(y.Litres), number(y.LiquorL), number(y.HeldL), number(y.MarcKg), number(y.TrimmingsKg), y.Bottles, number(y.OverL)}
+	out.Yield = &jsonYield{number(y.Litres), number(y.LiquorL), number(y.HeldL), number(y.ServedL), number(y.LostL), number(y.MarcKg), number(y.TrimmingsKg), y.Bottles, number(y.OverL)}
 	out.Cost = &jsonBatchCost{number(c.Total), number(c.Least), number(c.FirstOut), number(c.Rounding), number(c.Bound), number(c.Gap()), p.Nodes, p.Complete}
 	out.Assessment = toJSON(p.Assessment)
 	return encode(w, out)
