@@ -3,6 +3,7 @@ package solver
 import (
 	"context"
 	"errors"
+	"maps"
 	"math"
 	"slices"
 )
@@ -25,10 +26,11 @@ type Conflict struct {
 type ConflictOptions struct {
 	// Basis is one to begin from, usually that of the infeasible outcome of Solve.
 	Basis *Basis
-	// Reluctance says how unwelcome a limit is in the set: one of higher reluctance is named only if
-	// all limits of lower reluctance, and those already found needed, do not conflict without it.
-	// Limits that nobody can change, such as a law's, are best given a high one. If it is nil, rows
-	// have one and column bounds zero, so that the set holds few rows.
+	// Reluctance says how unwelcome a limit is in the set: the search is for a set with few limits of
+	// the highest reluctance, then with few of the next lower, and one is named only if the limits of
+	// lower reluctance do not conflict by themselves. Limits that nobody can change, such as a law's,
+	// are best given a high one. If it is nil, rows have one and column bounds zero, so that the set
+	// holds few rows.
 	Reluctance func(Bound) int
 }
 
@@ -66,6 +68,9 @@ func FindConflict(ctx context.Context, p *Problem, opt ConflictOptions) (*Confli
 	}
 	// Floating-point arithmetic forgives small conflicts, so it is not believed when it finds none.
 	if errors.Is(err, errUndecided) || errors.Is(err, errFeasible) {
+		if opt.Reluctance == nil && len(p.Rows)*len(p.Columns) > wholeCells {
+			reluctance = nil // few rows are not worth exact pivots without end
+		}
 		members, err = settleConflict(ctx, p, p.everyBound(), reluctance)
 	}
 	switch {
@@ -100,9 +105,11 @@ type conflictFinder interface {
 }
 
 // filterConflict drops bounds for good as long as a conflict remains without them, the most reluctant
-// first, and returns the conflict that is left.
+// first, and returns the best of the conflicts met on the way: dropping a limit can lead to a conflict
+// of many more.
 func filterConflict(f conflictFinder, members []Bound, reluctance func(Bound) int, least int) ([]Bound, error) {
 	needed := map[Bound]bool{}
+	best := members
 	for {
 		worst, found := least, -1
 		for k, m := range members {
@@ -111,7 +118,7 @@ func filterConflict(f conflictFinder, members []Bound, reluctance func(Bound) in
 			}
 		}
 		if found < 0 {
-			return members, nil
+			return best, nil
 		}
 		m := members[found]
 		f.drop(m)
@@ -119,13 +126,34 @@ func filterConflict(f conflictFinder, members []Bound, reluctance func(Bound) in
 		if err != nil {
 			return nil, err
 		}
-		if rest != nil {
-			members = rest
+		if rest == nil {
+			needed[m] = true
+			f.restore(m)
 			continue
 		}
-		needed[m] = true
-		f.restore(m)
+		if members = rest; !betterConflict(best, members, reluctance) {
+			best = members
+		}
 	}
+}
+
+// betterConflict reports whether conflict a has fewer reluctant members than b, those of the highest
+// reluctance counting first.
+func betterConflict(a, b []Bound, reluctance func(Bound) int) bool {
+	surplus := map[int]int{} // by level, of b over a
+	for _, m := range a {
+		surplus[reluctance(m)]--
+	}
+	for _, m := range b {
+		surplus[reluctance(m)]++
+	}
+	levels := slices.Sorted(maps.Keys(surplus))
+	for _, level := range slices.Backward(levels) {
+		if surplus[level] != 0 {
+			return surplus[level] > 0
+		}
+	}
+	return false
 }
 
 // everyBound lists the finite bounds of p.

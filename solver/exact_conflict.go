@@ -63,6 +63,8 @@ type exactFinder struct {
 	run  *run
 	name []Variable       // of the dictionary's variables, in the program
 	at   map[Variable]int // the reverse
+	// guide finds the bases from which the dictionary goes on, if it is too large to go far by itself.
+	guide *sessionFinder
 }
 
 // newExactFinder returns a finder of conflicts among the given bounds, all others taken as infinite.
@@ -92,11 +94,31 @@ func newExactFinder(ctx context.Context, p *Problem, among []Bound) *exactFinder
 			*upper = *fromUpper
 		}
 	}
-	f.d = newExactProgram(q).dictionary(ctx)
+	e := newExactProgram(q)
+	f.d = e.dictionary(ctx)
+	if e.rows*e.columns > wholeCells {
+		if session, err := NewSession(q, Options{}); err == nil {
+			f.guide = &sessionFinder{ctx: ctx, session: session, original: q}
+		}
+	}
 	return f
 }
 
+// inGuide names a bound in the guide's program.
+func (f *exactFinder) inGuide(b Bound) Bound {
+	return Bound{f.d.program.variable(f.at[b.Variable]), b.Side}
+}
+
 func (f *exactFinder) conflict() ([]Bound, error) {
+	if f.guide != nil {
+		s, err := f.guide.session.Solve(f.run.ctx)
+		if err != nil {
+			return nil, err
+		}
+		if !f.d.load(f.run.ctx, s.Basis) {
+			return nil, f.run.ctx.Err()
+		}
+	}
 	end, row := f.d.dual(f.run, false)
 	switch end {
 	case stopped:
@@ -130,9 +152,17 @@ func (f *exactFinder) blockedBounds(row int) []Bound {
 	return members
 }
 
-func (f *exactFinder) drop(b Bound) { f.d.dropBound(f.at[b.Variable], b.Side) }
+func (f *exactFinder) drop(b Bound) {
+	if f.guide != nil {
+		f.guide.drop(f.inGuide(b))
+	}
+	f.d.dropBound(f.at[b.Variable], b.Side)
+}
 
 func (f *exactFinder) restore(b Bound) {
+	if f.guide != nil {
+		f.guide.restore(f.inGuide(b))
+	}
 	d := f.d
 	v := f.at[b.Variable]
 	if b.Side == LowerSide {

@@ -111,3 +111,37 @@ func smaller(t *testing.T, a, b string) bool {
 	require.True(t, ok && okay)
 	return x.Cmp(y) < 0
 }
+
+// Conflicts of the infeasible Netlib programs are found and pass their own exact check. Their sizes need
+// not be those that other solvers find, since a program may have many.
+func TestFindConflictNetlib(t *testing.T) {
+	folder := filepath.Join(netlib(t), "infeas")
+	for _, row := range table(t, filepath.Join(folder, "infeasible.csv")) {
+		file := filepath.Join(folder, row["name"]+".mps")
+		if _, err := os.Stat(file); err != nil || !smaller(t, row["bytes"], largestProved) {
+			continue
+		}
+		t.Run(row["name"], func(t *testing.T) {
+			f, err := os.Open(file)
+			require.NoError(t, err)
+			defer f.Close()
+			p, err := mps.Read(f)
+			require.NoError(t, err)
+			ctx, cancel := context.WithTimeout(context.Background(), 30*time.Second)
+			defer cancel()
+			begun := time.Now()
+			c, err := solver.FindConflict(ctx, p, solver.ConflictOptions{})
+			require.NoError(t, err)
+			require.False(t, c.Feasible)
+			rows := 0
+			for _, b := range c.Members {
+				if b.Row {
+					rows++
+				}
+			}
+			require.Positive(t, len(c.Members))
+			t.Logf("%d rows and %d bounds, %v; on record: %s rows and %s bounds", rows, len(c.Members)-rows,
+				time.Since(begun).Round(time.Millisecond), row["iis_rows"], row["iis_bounds"])
+		})
+	}
+}
