@@ -22,7 +22,7 @@ func solvePlain(p *Problem) *Solution {
 func solveReduced(p *Problem) (solution *Solution, left int, reduced bool) {
 	f := newForm(p)
 	l := newLimits(context.Background(), Options{}, f.a.rows+f.a.columns)
-	places := presolved(f, l)
+	places, _ := presolved(f, l)
 	if places == nil {
 		return nil, 0, false
 	}

@@ -107,6 +107,7 @@ func (s *simplex) enterPhase() phase {
 }
 
 func (s *simplex) recomputePhase(p phase) {
+	defer s.rateAll()
 	if p == reduceCost {
 		s.computeDual()
 		return
@@ -146,27 +147,41 @@ func (s *simplex) resetDevex() {
 // entering returns the nonbasic variable of largest weighted reduced cost, or -1.
 func (s *simplex) entering() int {
 	best, chosen := 0.0, -1
-	for v, q := range s.place {
-		if q == Basic {
-			continue
-		}
-		d := s.d[v]
-		if d < 0 {
-			d = -d
-			if q == AtUpper {
-				continue
-			}
-		} else if q == AtLower {
-			continue
-		}
-		if d <= s.dualTolerance || s.lower[v] == s.upper[v] {
-			continue
-		}
-		if d*d > best*s.devex[v] {
-			best, chosen = d*d/s.devex[v], v
+	for v, r := range s.rating {
+		if r > best {
+			best, chosen = r, v
 		}
 	}
 	return chosen
+}
+
+// rate sets the rating of variable v: its squared reduced cost over its weight if it may enter, else
+// zero.
+func (s *simplex) rate(v int32) {
+	d := s.d[v]
+	s.rating[v] = 0
+	if d <= s.dualTolerance && d >= -s.dualTolerance || s.lower[v] == s.upper[v] {
+		return
+	}
+	switch s.place[v] {
+	case Basic:
+		return
+	case AtLower:
+		if d > 0 {
+			return
+		}
+	case AtUpper:
+		if d < 0 {
+			return
+		}
+	}
+	s.rating[v] = d * d / s.devex[v]
+}
+
+func (s *simplex) rateAll() {
+	for v := range s.rating {
+		s.rate(int32(v))
+	}
 }
 
 // pricedRight compares the reduced cost of q with its value from the column just solved.
@@ -186,6 +201,7 @@ func (s *simplex) pricedRight(q int, p phase) bool {
 	}
 	old := s.d[q]
 	s.d[q] = sum
+	s.rate(int32(q))
 	return sum*old > 0 && math.Abs(sum) > s.dualTolerance && math.Abs(sum-old) <= 1e-3*(math.Abs(old)+1e-6)
 }
 
@@ -262,6 +278,7 @@ func (s *simplex) applyPrimal(q int, move primalStep, p phase) phase {
 		} else {
 			s.place[q], s.x[q] = AtLower, s.lower[q]
 		}
+		s.rate(int32(q))
 		if len(changed.index) > 0 {
 			return s.reprice(changed)
 		}
@@ -295,16 +312,17 @@ func (s *simplex) applyPrimal(q int, move primalStep, p phase) phase {
 		}
 		changed.clear()
 	}
+	for _, v := range s.alpha.index {
+		s.rate(v)
+	}
 	r := s.head[position]
 	if len(changed.index) > 0 {
-		s.factor.solveTransposed(changed, false)
-		s.price(changed)
-		for _, v := range s.alpha.index {
-			s.d[v] -= s.alpha.value[v]
-		}
+		s.subtractRow(changed)
 	}
 	s.swap(position, q, move.upper)
 	s.d[r] = -ratio
+	s.rate(r)
+	s.rate(int32(q))
 	if !s.factor.update(position, alpha) {
 		return s.refreshPrimal()
 	}
@@ -316,7 +334,7 @@ func (s *simplex) applyPrimal(q int, move primalStep, p phase) phase {
 	}
 	if p == reachPoint {
 		if count, _ := s.infeasibilities(); count == 0 {
-			s.computeDual()
+			s.recomputePhase(reduceCost)
 			return reduceCost
 		}
 	}
@@ -329,15 +347,21 @@ func (s *simplex) patience() int { return 30 + s.m/20 }
 // reprice corrects the phase one reduced costs for changed slopes at an unchanged basis.
 func (s *simplex) reprice(changed *vector) phase {
 	if count, _ := s.infeasibilities(); count == 0 {
-		s.computeDual()
+		s.recomputePhase(reduceCost)
 		return reduceCost
 	}
-	s.factor.solveTransposed(changed, false)
-	s.price(changed)
+	s.subtractRow(changed)
+	return reachPoint
+}
+
+// subtractRow takes the combination of tableau rows that c holds from the reduced costs.
+func (s *simplex) subtractRow(c *vector) {
+	s.factor.solveTransposed(c, false)
+	s.price(c)
 	for _, v := range s.alpha.index {
 		s.d[v] -= s.alpha.value[v]
+		s.rate(v)
 	}
-	return reachPoint
 }
 
 // updateDevex brings the reference weights to the basis in which q stands at position.
@@ -353,6 +377,7 @@ func (s *simplex) updateDevex(q int, position int32, alpha float64) {
 	s.devex[s.head[position]] = w
 	if w > 1e7 {
 		s.resetDevex()
+		s.rateAll()
 	}
 }
 

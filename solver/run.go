@@ -78,7 +78,7 @@ const maxRounds = 30
 // anything is left to do and for which method.
 func (s *simplex) run() outcome {
 	troubles := 0
-	phaseOneDone := s.m < hyperMin
+	phaseOneDone := s.m < hyperMin || !s.fresh
 	for range maxRounds {
 		wrong := s.refresh()
 		outside, _ := s.infeasibilities()
@@ -138,6 +138,10 @@ const (
 	byPhaseOne
 )
 
+// largeMin is the number of rows from which a start that violates many bounds goes to the primal method,
+// even if it is dual feasible: the dual method's rows and weights grow dense there.
+const largeMin = 2500
+
 // method chooses how to go on from a basis with so many violated bounds and wrong signs.
 func (s *simplex) method(outside, wrong, troubles int, phaseOneDone bool) method {
 	switch {
@@ -149,6 +153,8 @@ func (s *simplex) method(outside, wrong, troubles int, phaseOneDone bool) method
 			return byPrimal
 		}
 		return byDual
+	case wrong == 0 && s.m >= largeMin && 8*outside > s.m && troubles == 0 && s.fresh:
+		return byPrimal
 	case wrong == 0:
 		return byDual
 	case troubles > 0:

@@ -32,6 +32,8 @@ type simplex struct {
 	// The working bounds and costs differ from the true ones while perturbed or shifted.
 	lower, upper, cost         []float64
 	boundsChanged, costChanged bool
+	// fresh says that nothing is known yet: the basis to begin from is that of all logicals.
+	fresh bool
 
 	head  []int32 // basic variable by position
 	place []Place
@@ -43,6 +45,7 @@ type simplex struct {
 	weight       []float64
 	weightsKnown bool
 	devex        []float64 // primal reference weights by variable
+	rating       []float64 // what entering maximises, by variable
 	savedWeight  []float64 // by variable, while positions change
 
 	row, column, tau, flips vector // by position
@@ -96,7 +99,7 @@ func (s *simplex) load(f *form) {
 func (s *simplex) allocate() {
 	n, m := s.n, s.m
 	all := n + m
-	s.store = resize(s.store, 10*all+2*m)
+	s.store = resize(s.store, 11*all+2*m)
 	store := s.store
 	next := func(k int) []float64 {
 		part := store[:k:k]
@@ -106,6 +109,7 @@ func (s *simplex) allocate() {
 	s.trueLower, s.trueUpper, s.trueCost = next(all), next(all), next(all)
 	s.lower, s.upper, s.cost = next(all), next(all), next(all)
 	s.x, s.d, s.devex, s.savedWeight = next(all), next(all), next(all), next(all)
+	s.rating = next(all)
 	s.weight, s.proof = next(m), next(m)
 	clear(s.trueCost[n:])
 	s.head = resize(s.head, m)
@@ -152,7 +156,7 @@ func (s *simplex) logicalStart() {
 		s.place[s.n+i] = Basic
 		s.weight[i] = 1
 	}
-	s.weightsKnown = true
+	s.weightsKnown, s.fresh = true, true
 }
 
 // rest places variable v at the bound nearer to zero.
@@ -213,7 +217,7 @@ func (s *simplex) loadBasis(b *Basis) bool {
 			s.settle(v)
 		}
 	}
-	s.weightsKnown = false
+	s.weightsKnown, s.fresh = false, false
 	return true
 }
 

@@ -42,12 +42,14 @@ func (s *simplex) solveNew(ctx context.Context, p *Problem, start *Basis, opt Op
 	f.read(p)
 	l := newLimits(ctx, opt, f.a.rows+f.a.columns)
 	var places []Place
+	suspect := false
 	if start == nil && f.a.rows >= presolveMin {
-		places = presolved(f, l)
+		places, suspect = presolved(f, l)
 	}
 	s.load(f)
 	if !s.loadPlaces(places) && !s.loadBasis(start) {
 		s.logicalStart()
+		s.fresh = !suspect
 	}
 	return s.solveWithin(p, l)
 }
@@ -56,11 +58,11 @@ func (s *simplex) solveNew(ctx context.Context, p *Problem, start *Basis, opt Op
 const presolveMin = 60
 
 // presolved returns the places of an optimal basis of f found by way of a smaller form, or those where
-// that way ended; nil if it led nowhere.
-func presolved(f *form, l *limits) []Place {
+// that way ended; nil if it led nowhere. It reports whether presolving found f infeasible.
+func presolved(f *form, l *limits) (places []Place, infeasible bool) {
 	r := newReducer(f, l.expired)
 	if !r.run() {
-		return nil
+		return nil, r.infeasible
 	}
 	small, kept := r.reduced()
 	s := newSimplex(small)
@@ -77,7 +79,7 @@ func presolved(f *form, l *limits) []Place {
 			y[i] = s.d[v] / (s.scaling.unit[v] * s.scaling.cost)
 		}
 	}
-	return r.undo(kept, s.place, x, y)
+	return r.undo(kept, s.place, x, y), false
 }
 
 // solve runs the simplex method on p, whose figures s holds, from the basis of s.
