@@ -4,15 +4,17 @@
 #   solver/bench/peers.sh                time the generated programs
 #   solver/bench/peers.sh FILE.mps...    time these files, rewritten in the free layout
 #
-# Each figure is the median wall time of RUNS whole processes (default 5), in milliseconds: start-up,
-# reading and solving. "own" and "highs" are within the process, the solve call alone; SciPy's work
-# around HiGHS is in the latter. An empty program shows what start-up costs. LIMIT seconds (default
-# 300) end a run, shown as "-"; a run of glpsol or clp that does not say "optimal" is shown as "?".
+# Each figure is the median time of RUNS whole processes (default 5), in milliseconds: start-up, reading
+# and solving. MEASURE=cpu takes processor time instead of wall time, for a machine with other work.
+# "own" and "highs" are wall time within the process, the solve call alone; SciPy's work around HiGHS is
+# in the latter. An empty program shows what start-up costs. LIMIT seconds (default 300) end a run, shown
+# as "-"; a run of glpsol or clp that does not say "optimal" is shown as "?".
 # Needs glpsol, clp, and a python3 with SciPy; what is missing is shown as "n/a".
 set -euo pipefail
 cd "$(dirname "$0")/../.."
 runs=${RUNS:-5}
 limit=${LIMIT:-300}
+measure=${MEASURE:-wall}
 python=${PYTHON:-/usr/bin/python3}
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
@@ -30,22 +32,21 @@ else
 	set -- $(ls -Sr "$work"/programs/*.mps)
 fi
 
-# milliseconds WORD COMMAND...: the median wall time, or "-" if a run is cut short, or "?" if the output
-# of a run does not hold WORD.
+# milliseconds WORD COMMAND...: the median time, or "-" if a run is cut short, or "?" if the output of a
+# run does not hold WORD.
 milliseconds() {
-	local word=$1 begin end
+	local word=$1 status TIMEFORMAT='%R %U %S'
 	shift
 	command -v "$1" >/dev/null || { echo n/a; return; }
 	for ((i = 0; i < runs; i++)); do
-		begin=$(date +%s%N)
-		timeout "$limit" "$@" >"$work/out" 2>&1 && status=0 || status=$?
-		end=$(date +%s%N)
+		status=0
+		{ time timeout "$limit" "$@" >"$work/out" 2>&1; } 2>"$work/time" || status=$?
 		[ $status -ne 124 ] || { echo -; return; }
 		grep -qi "$word" "$work/out" || { echo '?'; return; }
-		echo $(((end - begin) / 1000))
+		awk -v measure="$measure" '{print 1000 * (measure == "cpu" ? $2 + $3 : $1)}' "$work/time"
 		# A run of many seconds is not repeated.
-		[ $((end - begin)) -lt 20000000000 ] || break
-	done | sort -n | awk '/^[-?]/ {bad = $0} {v[NR] = $1} END {if (bad) print bad; else printf "%.1f\n", v[int((NR + 1) / 2)] / 1000}'
+		awk '{exit $1 < 20}' "$work/time" && break
+	done | sort -n | awk '/^[-?]/ {bad = $0} {v[NR] = $1} END {if (bad) print bad; else printf "%.0f\n", v[int((NR + 1) / 2)]}'
 }
 
 {
@@ -66,7 +67,7 @@ done
 } | tee "$work/table"
 
 # The geometric mean of the ratio to each peer, over the programs that both solved.
-awk 'NR > 1 {
+awk 'NR > 1 && $1 != "empty.mps" {
 	n["glpsol"] += ratio("glpsol", $2, $3); n["clp"] += ratio("clp", $2, $4); n["highs (own)"] += ratio("highs (own)", $6, $7)
 }
 function ratio(peer, ours, theirs) {
