@@ -15,6 +15,12 @@
 // column is the derivative of the objective with respect to the value at which that column is held.
 // Hence, with A_j the j-th column of A, reduced cost d_j = c_j - A_j·y in either sense.
 //
+// Solve works in floating point and certifies what it finds. Prove settles the outcome of a linear
+// program in rational arithmetic. Range, ParametricLimits, ParametricCosts, AlternativeOptima,
+// FindConflict, SingleRelaxations and LeastRelaxation explain it, in rational arithmetic too, so that
+// ties, degenerate vertices and limits that only just hold are told apart and not guessed at. All of
+// them read a float64 as the shortest decimal that prints it.
+//
 // An infeasible or unbounded problem, and a limit that ran out, are outcomes and not errors: see
 // Status. The package prints nothing and knows nothing of what the columns stand for.
 package solver

@@ -291,3 +291,19 @@ func TestParametricCostsProperties(t *testing.T) {
 		requireSoundCurve(rt, p, curve, false, func(t float64) *Problem { return priced(p, rates, t) })
 	})
 }
+
+// BenchmarkParametricLimits follows a recipe-sized program as one target moves by a tenth either way.
+func BenchmarkParametricLimits(b *testing.B) {
+	p := recipeProgram(30, 20)
+	s := prove(b, p, nil).Solution()
+	moves := []Move{{RowBound(3, LowerSide), p.Rows[3].Lower}, {RowBound(3, UpperSide), p.Rows[3].Lower}}
+	pieces := 0
+	for b.Loop() {
+		curve, err := ParametricLimits(context.Background(), p, s, moves, -0.1, 0.1)
+		if err != nil {
+			b.Fatal(err)
+		}
+		pieces = len(curve.Pieces)
+	}
+	b.ReportMetric(float64(pieces), "pieces")
+}
