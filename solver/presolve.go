@@ -117,6 +117,9 @@ func (r *reducer) push(v int32) {
 // drain applies the cheap reductions to every variable whose surroundings changed.
 func (r *reducer) drain() {
 	for k := 0; k < len(r.queue) && !r.infeasible; k++ {
+		if k%1024 == 1023 && r.stop() {
+			break
+		}
 		v := r.queue[k]
 		r.queued[v] = false
 		if !r.alive(v) {
@@ -127,6 +130,9 @@ func (r *reducer) drain() {
 		} else {
 			r.reduceRow(v - int32(r.n))
 		}
+	}
+	for _, v := range r.queue {
+		r.queued[v] = false
 	}
 	r.queue = r.queue[:0]
 }

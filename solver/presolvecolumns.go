@@ -178,6 +178,9 @@ func (r *reducer) dominatedColumns() {
 	}
 	bySign := func(j int32) (least, most float64) { return r.reducedCostRange(j, low, high) }
 	for j := range int32(r.n) {
+		if j%1024 == 1023 && r.stop() {
+			return
+		}
 		if !r.alive(j) || r.count[j] == 0 {
 			continue
 		}
@@ -192,6 +195,9 @@ func (r *reducer) dominatedColumns() {
 	}
 	r.boundDuals(low, high)
 	for j := range int32(r.n) {
+		if j%1024 == 1023 && r.stop() {
+			return
+		}
 		if !r.alive(j) || r.count[j] == 0 {
 			continue
 		}

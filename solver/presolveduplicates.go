@@ -38,6 +38,9 @@ func (r *reducer) duplicates(first int32, lines int, start, index []int32, value
 	// sequences.
 	var signatures []signature
 	for line := range int32(lines) {
+		if line%1024 == 1023 && r.stop() {
+			return
+		}
 		if !r.alive(first+line) || r.count[first+line] < 2 {
 			continue
 		}

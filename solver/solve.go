@@ -45,6 +45,10 @@ func (s *simplex) solveNew(ctx context.Context, p *Problem, start *Basis, opt Op
 	suspect := false
 	if start == nil && f.a.rows >= presolveMin {
 		places, suspect = presolved(f, l)
+		if l.expired() {
+			s.n, s.m = f.a.columns, f.a.rows
+			return stoppedEarly(l, places, s.n)
+		}
 	}
 	s.load(f)
 	if !s.loadPlaces(places) && !s.loadBasis(start) {
@@ -52,6 +56,15 @@ func (s *simplex) solveNew(ctx context.Context, p *Problem, start *Basis, opt Op
 		s.fresh = !suspect
 	}
 	return s.solveWithin(p, l)
+}
+
+// stoppedEarly is the answer when a limit ran out before the program as stated was taken up.
+func stoppedEarly(l *limits, places []Place, columns int) *Solution {
+	solution := &Solution{Status: Limit, Reason: l.reason, Iterations: l.iterations}
+	if places != nil {
+		solution.Basis = &Basis{Columns: places[:columns:columns], Rows: places[columns:]}
+	}
+	return solution
 }
 
 // presolveMin is the number of rows from which presolving pays.
