@@ -65,6 +65,9 @@ type Brief struct {
 	Total   Range
 	SellsAt float64
 
+	// Near is set by what-ifs that stay close to a recipe; no file asks for it.
+	Near *Near
+
 	// Prices and Lots are what the price list and the lots file say; LotsFile is where that is, or empty.
 	Prices   map[string]Price
 	Lots     []Lot

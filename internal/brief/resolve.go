@@ -19,7 +19,10 @@ type resolver struct {
 	unclear bool
 }
 
-func resolve(b *Brief, lib *profile.Library) (*Job, error) {
+func resolve(b *Brief, lib *profile.Library) (*Job, error) { return resolved(b, lib, true) }
+
+// resolved looks up the names of a brief; only a brief as read must have targets within reach.
+func resolved(b *Brief, lib *profile.Library, read bool) (*Job, error) {
 	r := &resolver{Job: &Job{Brief: b, Library: withOwn(lib, b)}}
 	r.markets()
 	r.sources()
@@ -33,7 +36,7 @@ func resolve(b *Brief, lib *profile.Library) (*Job, error) {
 		r.coverage()
 		r.acids()
 	}
-	if len(r.faults) == 0 {
+	if len(r.faults) == 0 && read {
 		r.reachable()
 	}
 	if err := r.faults.Err(); err != nil {

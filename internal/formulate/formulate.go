@@ -44,6 +44,7 @@ const (
 	Group    Kind = "group"
 	Use      Kind = "use"
 	Total    Kind = "total"
+	Drift    Kind = "drift"
 )
 
 // Side says which way a limit holds.
@@ -114,6 +115,7 @@ func At(j *brief.Job, state liquor.State) *Formulation {
 	f.ratios()
 	f.uses()
 	f.groups()
+	f.near()
 	if j.Kind == brief.Blend && (j.Total != brief.Unbounded()) {
 		f.addRange(Limit{Kind: Total, Name: "total"}, j.Total, f.sum(func(*brief.Source) float64 { return 1 }), nil)
 	}
@@ -333,7 +335,7 @@ func (f *Formulation) less(content []solver.Term, value float64, basis []solver.
 
 func (f *Formulation) add(l Limit, terms []solver.Term, lower, upper float64) {
 	name := string(l.Kind) + " " + l.Name
-	if l.Kind == Recovery || l.Kind == Volume || l.Kind == Total {
+	if l.Kind == Recovery || l.Kind == Volume || l.Kind == Total || l.Kind == Drift {
 		name = l.Name
 	}
 	if l.Cap != nil {

@@ -47,7 +47,7 @@ func conflict(w io.Writer, a *study.Answer) {
 
 func limitName(l formulate.Limit) string {
 	switch l.Kind {
-	case formulate.Recovery, formulate.Volume, formulate.Total:
+	case formulate.Recovery, formulate.Volume, formulate.Total, formulate.Drift:
 		return l.Name
 	case formulate.Capped:
 		return "cap " + l.Name
@@ -78,6 +78,8 @@ func sideText(j *brief.Job, l formulate.Limit, value float64) string {
 		unit = amountUnit(j)
 	case formulate.Total:
 		unit = j.Unit
+	case formulate.Drift:
+		unit = "JND"
 	}
 	text := figures(value, 5)
 	if value == l.Value {
@@ -100,6 +102,8 @@ func where(j *brief.Job, l formulate.Limit) string {
 	switch {
 	case l.Cap != nil:
 		return l.Cap.Market.Name + ": " + l.Cap.Citation
+	case l.Line == brief.Asked:
+		return "the command line"
 	case l.Line > 0:
 		return fmt.Sprintf("%s:%d", filepath.Base(j.File), l.Line)
 	}

@@ -246,37 +246,50 @@ func encode(w io.Writer, v any) error {
 	return e.Encode(v)
 }
 
-// BlendJSON writes an answer as JSON.
-func BlendJSON(w io.Writer, a *study.Answer) error {
-	out := jsonBlend{Schema: blendSchema, Brief: a.Job.Name, Status: a.Solution.Status.String(), Second: a.Second}
+// proofJSON says how an answer is proved.
+func proofJSON(a *study.Answer) *jsonProof {
 	c := a.Solution.Certificate
-	out.Proof = &jsonProof{
+	out := &jsonProof{
 		Status: a.Proof.Status.String(), Exact: true, PrimalResidual: number(c.PrimalResidual), DualResidual: number(c.DualResidual),
 		Gap: number(c.Gap), Iterations: a.Solution.Iterations,
 	}
-	member := func(l formulate.Limit) jsonMember {
-		m := jsonMember{Kind: string(l.Kind), Name: l.Name, Side: string(l.Side), Value: number(l.Value), Line: l.Line}
-		if l.Cap != nil {
-			m.Market = l.Cap.Market.Name
-		}
-		return m
+	if a.Conflict == nil {
+		out.Objective = a.Proof.Objective.RatString()
 	}
+	return out
+}
+
+func memberJSON(l formulate.Limit) jsonMember {
+	m := jsonMember{Kind: string(l.Kind), Name: l.Name, Side: string(l.Side), Value: number(l.Value), Line: max(0, l.Line)}
+	if l.Cap != nil {
+		m.Market = l.Cap.Market.Name
+	}
+	return m
+}
+
+func conflictJSON(c *study.Conflict) *jsonConflict {
+	out := &jsonConflict{Limits: []jsonMember{}, Relaxations: []jsonRelaxation{}}
+	for _, l := range c.Members {
+		out.Limits = append(out.Limits, memberJSON(l))
+	}
+	for _, r := range c.Relaxations {
+		out.Relaxations = append(out.Relaxations, jsonRelaxation{memberJSON(r.Limit), number(r.To), number(r.Cost)})
+	}
+	return out
+}
+
+// BlendJSON writes an answer as JSON.
+func BlendJSON(w io.Writer, a *study.Answer) error {
+	out := jsonBlend{Schema: blendSchema, Brief: a.Job.Name, Status: a.Solution.Status.String(), Second: a.Second, Proof: proofJSON(a)}
 	if a.Conflict != nil {
-		out.Conflict = &jsonConflict{Limits: []jsonMember{}, Relaxations: []jsonRelaxation{}}
-		for _, l := range a.Conflict.Members {
-			out.Conflict.Limits = append(out.Conflict.Limits, member(l))
-		}
-		for _, r := range a.Conflict.Relaxations {
-			out.Conflict.Relaxations = append(out.Conflict.Relaxations, jsonRelaxation{member(r.Limit), number(r.To), number(r.Cost)})
-		}
+		out.Conflict = conflictJSON(a.Conflict)
 		return encode(w, out)
 	}
-	out.Proof.Objective = a.Proof.Objective.RatString()
 	least := number(a.LeastCost)
 	out.LeastCost = &least
 	out.Answer = toJSON(a.Assessment)
 	for _, l := range a.Limits {
-		m := member(l.Limit)
+		m := memberJSON(l.Limit)
 		out.Limits = append(out.Limits, jsonLimit{
 			Kind: m.Kind, Name: m.Name, Side: m.Side, Market: m.Market, Value: m.Value, Line: m.Line, Binding: l.Binding,
 			Down: jsonRate{number(l.Down.Cost), number(l.Down.To), l.Down.Blocked},

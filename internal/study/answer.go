@@ -76,6 +76,16 @@ type Entry struct {
 // Blend finds the cheapest recipe of a job. A brief that cannot be met is an answer with a Conflict;
 // an answer that fails its own checks is an error that wraps ErrUnproved.
 func Blend(ctx context.Context, j *brief.Job) (*Answer, error) {
+	a, err := cheapest(ctx, j)
+	if err != nil || a.Conflict != nil {
+		return a, err
+	}
+	return a, a.explain(ctx)
+}
+
+// cheapest is Blend without what its limits and unused ingredients cost: recipe, proof and assessment, or
+// the conflict. Every study solves its jobs through it.
+func cheapest(ctx context.Context, j *brief.Job) (*Answer, error) {
 	f, s, err := settled(ctx, j)
 	if err != nil {
 		return nil, err
@@ -83,7 +93,7 @@ func Blend(ctx context.Context, j *brief.Job) (*Answer, error) {
 	a := &Answer{Job: j, Formulation: f, Solution: s}
 	switch s.Status {
 	case solver.Optimal:
-		return a, a.explain(ctx)
+		return a, a.prove(ctx)
 	case solver.Infeasible:
 		return a, a.conflict(ctx)
 	case solver.Unbounded:
@@ -116,7 +126,8 @@ func growing(j *brief.Job, ray []float64) string {
 	return strings.Join(names, ", ")
 }
 
-func (a *Answer) explain(ctx context.Context) error {
+// prove proves the solution, and has the recipe assessed.
+func (a *Answer) prove(ctx context.Context) error {
 	var err error
 	if a.Proof, err = solver.Prove(ctx, a.Formulation.Problem, a.Solution, solver.Options{}); err != nil {
 		return err
@@ -128,9 +139,12 @@ func (a *Answer) explain(ctx context.Context) error {
 	a.Solution = a.Proof.Solution()
 	a.Solution.Certificate = certificate
 	a.LeastCost = a.Solution.Objective
-	if a.Assessment, err = settle(a.Formulation, a.Solution.X); err != nil {
-		return err
-	}
+	a.Assessment, err = settle(a.Formulation, a.Solution.X)
+	return err
+}
+
+// explain adds what limits cost, when unused sources would come in, and recipes of the same cost.
+func (a *Answer) explain(ctx context.Context) error {
 	a.entries()
 	if err := a.limitCosts(ctx); err != nil {
 		return err

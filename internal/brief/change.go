@@ -1,0 +1,88 @@
+package brief
+
+import (
+	"maps"
+	"math"
+	"slices"
+)
+
+// Changed returns the job of the same brief after a change, for a what-if. The change gets a copy that
+// shares nothing it may write to. Names, rules of markets and unknown contents are checked as in a brief
+// that is read from a file; a target out of reach is not refused, so that what is in its way can be said.
+func (j *Job) Changed(change func(b *Brief)) (*Job, error) {
+	b := *j.Brief
+	b.Markets = slices.Clone(b.Markets)
+	b.Use = slices.Clone(b.Use)
+	b.Targets = slices.Clone(b.Targets)
+	b.Groups = slices.Clone(b.Groups)
+	b.Lots = slices.Clone(b.Lots)
+	b.Limits = maps.Clone(b.Limits)
+	b.Prices = maps.Clone(b.Prices)
+	if b.Limits == nil {
+		b.Limits = map[string]Limit{}
+	}
+	change(&b)
+	return resolved(&b, j.Library, false)
+}
+
+// SetTarget makes r the range of an attribute, in place of what the brief asks for.
+func (b *Brief) SetTarget(attribute string, r Range) {
+	for n := range b.Targets {
+		if b.Targets[n].Attribute == attribute {
+			b.Targets[n].Range = r
+			return
+		}
+	}
+	b.Targets = append(b.Targets, Target{Attribute: attribute, Range: r})
+}
+
+// limit returns the limit of an ingredient, or one that limits nothing.
+func (b *Brief) limit(ingredient string) Limit {
+	if limit, ok := b.Limits[ingredient]; ok {
+		return limit
+	}
+	return Limit{Ingredient: ingredient, Range: Unbounded(), SupplyKg: math.Inf(1), PricePerKg: nan}
+}
+
+// Withhold allows at most so many g/L (units) of an ingredient, whatever least amount the brief asks for.
+// The limit's line is Asked.
+func (b *Brief) Withhold(ingredient string, most float64) {
+	limit := b.limit(ingredient)
+	limit.Max = math.Min(limit.Max, most)
+	if limit.Min > limit.Max {
+		limit.Min = math.Inf(-1)
+	}
+	limit.Line = Asked
+	b.Limits[ingredient] = limit
+}
+
+// Asked is the line of a limit that stands on the command line and not in the brief.
+const Asked = -1
+
+// SetPrice sets the price per kg (per unit) of an ingredient, or of a single lot "NAME/LOT". What was paid
+// for lots stays as it is when their ingredient gets another price.
+func (b *Brief) SetPrice(source string, price float64) {
+	for n := range b.Lots {
+		if b.Lots[n].Ingredient+"/"+b.Lots[n].Number == source {
+			b.Lots[n].PricePerKg = price
+			return
+		}
+	}
+	limit := b.limit(source)
+	limit.PricePerKg = price
+	b.Limits[source] = limit
+}
+
+// Here returns the recipe in terms of this job's own sources, for a recipe of another job over the same
+// ingredients. Parts whose source is not among them are returned in missing.
+func (j *Job) Here(r *Recipe) (here *Recipe, missing []Part) {
+	here = &Recipe{Name: r.Name}
+	for _, p := range r.Parts {
+		if s := j.Source(p.Source.Name); s != nil {
+			here.Parts = append(here.Parts, Part{s, p.Amount})
+		} else if p.Amount > 0 {
+			missing = append(missing, p)
+		}
+	}
+	return here, missing
+}

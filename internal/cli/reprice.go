@@ -1,0 +1,247 @@
+package cli
+
+import (
+	"math"
+	"sort"
+	"strconv"
+	"strings"
+	"time"
+
+	"bittersum/internal/brief"
+	"bittersum/internal/report"
+	"bittersum/internal/study"
+	"bittersum/internal/tomlfile"
+
+	"github.com/spf13/cobra"
+)
+
+func newReprice() *cobra.Command {
+	var as format
+	var prices []string
+	var list, recipe, plot string
+	var ahead aheadFlags
+	cmd := &cobra.Command{
+		Use:   "reprice BRIEF",
+		Short: "See at which prices the cheapest recipe changes, and what to buy before",
+		Long: `Move prices and find exactly where the cheapest recipe changes, the recipe on
+each piece, and what it saves against keeping today's: the brief's cheapest one,
+or --recipe FILE.
+
+--price NAME=+30% or NAME=-5%, NAME=8.50 (a new price per kg) or NAME=6..9 (a
+range); may be repeated, and all prices then move together from the first to the
+last. --prices FILE reads a supplier's price list: CSV with the heading
+ingredient,price_per_kg; lines for ingredients not in use are passed over.
+
+With --from DATE --stock KG --monthly LITRES --keeps MONTHS the answer also says
+what to buy at the old price, until when it lasts, when to change over and what
+that saves.`,
+		Example:           "  bittersum reprice demo:bitter-orange --price gentian-root=+30%\n  bittersum reprice brief.toml --price quassia-wood=10..40 --plot quassia.svg",
+		Args:              exactly("a brief"),
+		ValidArgsFunction: completeBriefs,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if err := as.check(); err != nil {
+				return err
+			}
+			pile, err := ahead.read(cmd)
+			if err != nil {
+				return err
+			}
+			job, err := openJob(args[0])
+			if err != nil {
+				return err
+			}
+			moves, err := priceMoves(job, prices, list)
+			if err != nil {
+				return err
+			}
+			if len(moves) == 0 {
+				return usage("reprice needs --price NAME=PRICE or --prices FILE")
+			}
+			var today *brief.Recipe
+			if recipe != "" {
+				if today, err = job.OpenRecipe(recipe); err != nil {
+					return err
+				}
+			}
+			r, err := study.Reprice(cmd.Context(), job, moves, today)
+			if err != nil {
+				return err
+			}
+			if pile != nil {
+				if err := r.PlanBuying(*pile); err != nil {
+					return err
+				}
+			}
+			out := cmd.OutOrStdout()
+			err = as.write(func() { report.Reprice(out, r) }, func() error { return report.RepriceJSON(out, r) }, nil)
+			if err == nil && r.Conflict != nil {
+				err = exitError{code: codeUnmet}
+			}
+			if err != nil {
+				return err
+			}
+			return draw(plot, func() (report.Picture, error) { return report.RepricePicture(r) })
+		},
+	}
+	as.flags(cmd, false)
+	cmd.Flags().StringSliceVar(&prices, "price", nil, "a price that moves, `NAME=PRICE`: +30%, 8.50 or 6..9; may be repeated")
+	cmd.Flags().StringVar(&list, "prices", "", "a supplier's price list, a CSV `file`")
+	cmd.Flags().StringVar(&recipe, "recipe", "", "today's recipe, a `file`; the brief's cheapest one if not given")
+	ahead.flags(cmd)
+	plotFlag(cmd, &plot)
+	return cmd
+}
+
+// aheadFlags are the flags of a buying plan.
+type aheadFlags struct {
+	from, today             string
+	stock, monthly, keeping float64
+}
+
+func (a *aheadFlags) flags(cmd *cobra.Command) {
+	cmd.Flags().StringVar(&a.from, "from", "", "the `date` (2027-01-31) of the new price, for a buying plan")
+	cmd.Flags().Float64Var(&a.stock, "stock", 0, "what is in hand, in `kg`")
+	cmd.Flags().Float64Var(&a.monthly, "monthly", 0, "what is made in a month, in `litres`")
+	cmd.Flags().Float64Var(&a.keeping, "keeps", 0, "how many `months` it keeps once bought")
+	cmd.Flags().StringVar(&a.today, "today", "", "plan as of this `date` instead of today")
+}
+
+// read returns what a buying plan needs, or nil when none is asked.
+func (a *aheadFlags) read(cmd *cobra.Command) (*study.Stockpile, error) {
+	given := cmd.Flags().Changed
+	if !given("from") {
+		for _, name := range []string{"stock", "monthly", "keeps", "today"} {
+			if given(name) {
+				return nil, usage("--%s goes with --from DATE", name)
+			}
+		}
+		return nil, nil
+	}
+	for _, name := range []string{"stock", "monthly", "keeps"} {
+		if !given(name) {
+			return nil, usage("--from needs --stock KG, --monthly LITRES and --keeps MONTHS")
+		}
+	}
+	for name, x := range map[string]float64{"stock": a.stock, "monthly": a.monthly, "keeps": a.keeping} {
+		if !(x >= 0) || math.IsInf(x, 0) || x == 0 && name != "stock" {
+			return nil, usage("--%s %v is out of range", name, x)
+		}
+	}
+	pile := &study.Stockpile{StockKg: a.stock, MonthlyLitres: a.monthly, KeepsMonths: a.keeping}
+	now := time.Now()
+	pile.Today = time.Date(now.Year(), now.Month(), now.Day(), 0, 0, 0, 0, time.UTC)
+	var err error
+	if given("today") {
+		if pile.Today, err = date("--today", a.today); err != nil {
+			return nil, err
+		}
+	}
+	if pile.From, err = date("--from", a.from); err != nil {
+		return nil, err
+	}
+	if !pile.From.After(pile.Today) {
+		return nil, usage("--from %s is not in the future: today is %s", a.from, pile.Today.Format(time.DateOnly))
+	}
+	return pile, nil
+}
+
+func date(flag, text string) (time.Time, error) {
+	t, err := time.Parse(time.DateOnly, text)
+	if err != nil {
+		return t, usage("%s %s is not a date; write it as 2027-01-31", flag, text)
+	}
+	return t, nil
+}
+
+// priceMoves reads the prices that move, from flags and from a price list.
+func priceMoves(job *brief.Job, flags []string, list string) ([]study.PriceMove, error) {
+	var moves []study.PriceMove
+	for _, text := range flags {
+		name, value, ok := strings.Cut(text, "=")
+		if !ok || name == "" || value == "" {
+			return nil, usage("--price %s: give it as NAME=+30%%, NAME=8.50 or NAME=6..9", text)
+		}
+		now, known := study.PriceOf(job, name)
+		move := study.PriceMove{Name: name, From: now, To: now}
+		if known { // a name that is not known is told with the nearest one by the study
+			var err error
+			if move.From, move.To, err = priceRange(text, value, now); err != nil {
+				return nil, err
+			}
+		}
+		moves = append(moves, move)
+	}
+	if list == "" {
+		return moves, nil
+	}
+	text, err := tomlfile.ReadText(list)
+	if err != nil {
+		return nil, err
+	}
+	listed, err := brief.ParsePrices(list, text)
+	if err != nil {
+		return nil, err
+	}
+	var names []string
+	var faults tomlfile.Faults
+	for name, price := range listed {
+		if job.Library.Ingredients[name] == nil {
+			faults = append(faults, tomlfile.Fault{File: list, Line: price.Line, What: "there is no ingredient " + strconv.Quote(name),
+				Hint: tomlfile.DidYouMean(name, job.Library.IngredientNames())})
+		} else if _, used := study.PriceOf(job, name); used {
+			names = append(names, name)
+		}
+	}
+	if err := faults.Err(); err != nil {
+		return nil, err
+	}
+	sort.Strings(names)
+	for _, name := range names {
+		now, _ := study.PriceOf(job, name)
+		moves = append(moves, study.PriceMove{Name: name, From: now, To: listed[name].PerKg})
+	}
+	if len(names) == 0 {
+		return nil, tomlfile.Faults{{File: list, What: "holds no price of an ingredient in use"}}
+	}
+	return moves, nil
+}
+
+// priceRange reads +30%, 8.50 or 6..9.
+func priceRange(text, value string, now float64) (from, to float64, err error) {
+	number := func(s string) (float64, error) {
+		x, err := strconv.ParseFloat(s, 64)
+		if err != nil || math.IsNaN(x) || math.IsInf(x, 0) {
+			return 0, usage("--price %s: %q is not a price; give it as NAME=+30%%, NAME=8.50 or NAME=6..9", text, s)
+		}
+		return x, nil
+	}
+	positive := func(x float64) error {
+		if x < 0 {
+			return usage("--price %s: a price of %s is below zero", text, strconv.FormatFloat(x, 'g', 6, 64))
+		}
+		return nil
+	}
+	from = now
+	switch low, high, isRange := strings.Cut(value, ".."); {
+	case isRange:
+		if from, err = number(low); err != nil {
+			return 0, 0, err
+		}
+		if err = positive(from); err != nil {
+			return 0, 0, err
+		}
+		to, err = number(high)
+		if err == nil && from >= to {
+			err = usage("--price %s: the range is empty", text)
+		}
+	case strings.HasSuffix(value, "%"):
+		to, err = number(strings.TrimSuffix(value, "%"))
+		to = now * (1 + to/100)
+	default:
+		to, err = number(value)
+	}
+	if err != nil {
+		return 0, 0, err
+	}
+	return from, to, positive(to)
+}

@@ -1,0 +1,297 @@
+package study
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"bittersum/internal/assess"
+	"bittersum/internal/brief"
+	"bittersum/internal/formulate"
+	"bittersum/internal/tomlfile"
+	"bittersum/solver"
+)
+
+// Shortage is an ingredient, or a single lot "NAME/LOT", of which there is nothing or little.
+type Shortage struct {
+	Name string
+	// Most is what may be used, in g/L (units for a blend); zero when it is gone.
+	Most float64
+}
+
+// SwapOptions say what a swap may do.
+type SwapOptions struct {
+	Short []Shortage
+	// Within caps the drift from today's recipe; infinite when the brief alone binds.
+	Within float64
+	// Closest asks for the least drift first, and the least cost second.
+	Closest bool
+	// Today is the recipe in use; nil stands for the brief's cheapest one.
+	Today *brief.Recipe
+}
+
+// Swapped is the cheapest mix when ingredients are short, beside today's recipe.
+type Swapped struct {
+	Job     *brief.Job // with the shortages
+	Options SwapOptions
+	// Answer is the mix with its proof, or the conflict when there is none.
+	Answer *Answer
+	// Before judges today's recipe, by the brief without shortages.
+	Before *assess.Assessment
+	Drift  Drift
+	// Trade is what closeness costs: from the closest mix to the cheapest.
+	Trade []TradePoint
+	// Lost are the attributes that no mix within the brief brings back to a just noticeable difference.
+	Lost []Lost
+	// Dropped are the least amounts that the brief asks for of what is short.
+	Dropped []formulate.Limit
+}
+
+// TradePoint is the least cost per litre at a drift.
+type TradePoint struct{ Drift, Cost float64 }
+
+// Lost is a note that cannot be replaced: the nearest value any mix within the brief comes to.
+type Lost struct {
+	DriftPart
+	Nearest float64
+}
+
+// Cost returns what the scarcity costs per litre.
+func (s *Swapped) Cost() float64 { return s.Answer.Assessment.Cost.PerLitre - s.Before.Cost.PerLitre }
+
+// Swap finds the cheapest mix within the brief when ingredients are short. A brief that cannot be met,
+// with or without them, is told by Answer.Conflict.
+func Swap(ctx context.Context, j *brief.Job, o SwapOptions) (*Swapped, error) {
+	if err := checkShort(j, o.Short); err != nil {
+		return nil, err
+	}
+	out := &Swapped{Job: j, Options: o}
+	if err := out.before(ctx, j); err != nil || out.Answer != nil {
+		return out, err
+	}
+	short, err := j.Changed(func(b *brief.Brief) {
+		for _, s := range o.Short {
+			withhold(b, s)
+		}
+	})
+	if err != nil {
+		return nil, err
+	}
+	out.Job = short
+	for _, l := range formulate.New(j).Limits {
+		if l.Kind == formulate.Use && l.Side != formulate.Max && short.Limits[l.Name].Min < l.Value {
+			out.Dropped = append(out.Dropped, l)
+		}
+	}
+	if out.Answer, err = cheapest(ctx, short); err != nil || out.Answer.Conflict != nil {
+		return out, err
+	}
+	if err := out.trade(ctx); err != nil {
+		return nil, err
+	}
+	if out.Answer.Conflict != nil {
+		return out, nil
+	}
+	out.Drift = driftBetween(out.Before, out.Answer.Assessment)
+	return out, out.lost(ctx)
+}
+
+func checkShort(j *brief.Job, short []Shortage) error {
+	var names []string
+	for _, s := range j.Sources {
+		names = append(names, s.Name)
+		if s.Lot != nil && !slices.Contains(names, s.Ingredient.Name) {
+			names = append(names, s.Ingredient.Name)
+		}
+	}
+	var faults tomlfile.Faults
+	for n, s := range short {
+		if !slices.Contains(names, s.Name) {
+			faults = append(faults, tomlfile.Fault{File: j.File, What: fmt.Sprintf("there is no ingredient in use called %q", s.Name), Hint: tomlfile.DidYouMean(s.Name, names)})
+		}
+		if slices.ContainsFunc(short[:n], func(o Shortage) bool { return o.Name == s.Name }) {
+			faults = append(faults, tomlfile.Fault{File: j.File, What: fmt.Sprintf("%q is said to be short twice", s.Name)})
+		}
+	}
+	return faults.Err()
+}
+
+// withhold puts a shortage into the brief.
+func withhold(b *brief.Brief, s Shortage) {
+	ingredient, number, lot := strings.Cut(s.Name, "/")
+	if !lot {
+		b.Withhold(ingredient, s.Most)
+		return
+	}
+	for n := range b.Lots {
+		if b.Lots[n].Ingredient == ingredient && b.Lots[n].Number == number {
+			b.Lots[n].QuantityKg = math.Min(b.Lots[n].QuantityKg, s.Most*b.BatchL/1000)
+		}
+	}
+}
+
+// before judges today's recipe.
+func (s *Swapped) before(ctx context.Context, j *brief.Job) error {
+	if s.Options.Today != nil {
+		a, err := assess.Assess(j, s.Options.Today)
+		s.Before = a
+		return err
+	}
+	a, err := cheapest(ctx, j)
+	if err != nil {
+		return err
+	}
+	if a.Conflict != nil {
+		s.Answer = a
+		return nil
+	}
+	s.Before = a.Assessment
+	return nil
+}
+
+// trade follows the least cost from the drift of the cheapest mix down to the closest one, and takes the
+// mix that was asked for.
+func (s *Swapped) trade(ctx context.Context) error {
+	free := driftBetween(s.Before, s.Answer.Assessment).Total
+	asked := math.Min(s.Options.Within, free)
+	near := &brief.Near{Marks: marks(s.Before), Within: free * (1 + 1e-9)}
+	if len(near.Marks) == 0 || free < 1e-6 {
+		s.Trade = []TradePoint{{free, s.Answer.LeastCost}}
+		return nil
+	}
+	at := func(within float64) (*brief.Job, error) {
+		limit := *near
+		limit.Within = within
+		return s.Job.Changed(func(b *brief.Brief) { b.Near = &limit })
+	}
+	path, start, err := s.followDrift(ctx, at, near.Within)
+	if err != nil {
+		return err
+	}
+	for k := range path.Pieces {
+		if k == 0 {
+			s.Trade = append(s.Trade, TradePoint{start + path.Pieces[k].From, path.Pieces[k].ObjectiveFrom})
+		}
+		s.Trade = append(s.Trade, TradePoint{start + path.Pieces[k].To, path.Pieces[k].ObjectiveTo})
+	}
+	least := 0.0
+	if len(s.Trade) > 0 {
+		least = math.Max(0, s.Trade[0].Drift)
+	}
+	switch {
+	case s.Options.Closest:
+		asked = least
+	case asked >= free*(1-1e-9):
+		return nil // the cheapest mix is close enough
+	}
+	// A hair more than the least, which arithmetic can miss.
+	if math.Abs(asked-least) <= 1e-9*(1+least) {
+		asked = least + 1e-7*(1+least)
+	}
+	j, err := at(asked)
+	if err != nil {
+		return err
+	}
+	if s.Answer, err = cheapest(ctx, j); err != nil || s.Answer.Conflict != nil {
+		return err
+	}
+	if got := driftBetween(s.Before, s.Answer.Assessment).Total; got > asked+0.01*(1+asked) {
+		return fmt.Errorf("%w: the assessment finds a drift of %.4g, the program one of %.4g", ErrUnproved, got, asked)
+	}
+	return nil
+}
+
+// followDrift returns the path of the least cost as the allowed drift falls from its start to nothing.
+func (s *Swapped) followDrift(ctx context.Context, at func(float64) (*brief.Job, error), start float64) (*solver.Path, float64, error) {
+	j, err := at(start)
+	if err != nil {
+		return nil, 0, err
+	}
+	f, solution, err := settled(ctx, j)
+	if err != nil {
+		return nil, 0, err
+	}
+	if solution.Status != solver.Optimal {
+		return nil, 0, fmt.Errorf("%w: the drift of a recipe excludes the recipe", ErrUnproved)
+	}
+	l := f.Limits[slices.IndexFunc(f.Limits, func(l formulate.Limit) bool { return l.Kind == formulate.Drift })]
+	path, err := solver.Follow(ctx, f.Problem, solution, f.Direction(l), -start, 0)
+	return path, start, err
+}
+
+// lost asks for every attribute that differs by a just noticeable difference or more how near any mix
+// within the brief comes.
+func (s *Swapped) lost(ctx context.Context) error {
+	for _, part := range s.Drift.Parts {
+		if math.Abs(part.Count) < 1-1e-9 {
+			continue
+		}
+		nearest, err := nearest(ctx, s.Job, part)
+		if err != nil {
+			return err
+		}
+		if math.Abs(nearest-part.Before) > part.JND*(1-1e-9) {
+			s.Lost = append(s.Lost, Lost{part, nearest})
+		}
+	}
+	return nil
+}
+
+// nearest returns the value closest to what an attribute was that any mix within the brief has.
+func nearest(ctx context.Context, j *brief.Job, part DriftPart) (float64, error) {
+	f, s, err := settled(ctx, j)
+	if err != nil {
+		return 0, err
+	}
+	content, basis := f.Content(part.Attribute)
+	sense := solver.Maximize
+	if part.Count > 0 {
+		sense = solver.Minimize
+	}
+	value, ok, err := bestRatio(ctx, f.Problem, content, basis, sense, s.Basis)
+	if err != nil || !ok {
+		return part.After, err
+	}
+	if sense == solver.Maximize {
+		return math.Min(value, part.Before), nil
+	}
+	return math.Max(value, part.Before), nil
+}
+
+// bestRatio returns the largest (Maximize) or smallest value of content over basis (1 if nil) in a program,
+// by Dinkelbach's iteration as in extreme. It is not ok when there is no such value.
+func bestRatio(ctx context.Context, p *solver.Problem, content, basis []solver.Term, sense solver.Sense, start *solver.Basis) (value float64, ok bool, err error) {
+	p = p.Clone()
+	p.Sense = sense
+	for range 30 {
+		for j := range p.Columns {
+			p.Columns[j].Cost = 0
+		}
+		for _, t := range content {
+			p.Columns[t.Column].Cost += t.Value
+		}
+		for _, t := range basis {
+			p.Columns[t.Column].Cost -= value * t.Value
+		}
+		s, err := solver.Solve(ctx, p, solver.Options{Start: start})
+		if err != nil || s.Status != solver.Optimal {
+			return 0, false, err
+		}
+		start = s.Basis
+		next := dot(content, s.X)
+		if basis != nil {
+			next /= dot(basis, s.X)
+		}
+		if math.IsNaN(next) || math.IsInf(next, 0) {
+			return 0, false, nil
+		}
+		done := basis == nil || math.Abs(next-value) <= 1e-10*(1+math.Abs(next))
+		value = next
+		if done {
+			break
+		}
+	}
+	return value, true, nil
+}
