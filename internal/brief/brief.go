@@ -68,6 +68,10 @@ type Brief struct {
 	// Near is set by what-ifs that stay close to a recipe; no file asks for it.
 	Near *Near
 
+	// MostLiquor bounds the litres of liquor made for each litre recovered, for what-ifs that push a drink
+	// to its ends; zero when nothing bounds them.
+	MostLiquor float64
+
 	// Prices and Lots are what the price list and the lots file say; LotsFile is where that is, or empty.
 	Prices   map[string]Price
 	Lots     []Lot

@@ -4,6 +4,8 @@ import (
 	"maps"
 	"math"
 	"slices"
+
+	"bittersum/internal/profile"
 )
 
 // Changed returns the job of the same brief after a change, for a what-if. The change gets a copy that
@@ -85,4 +87,9 @@ func (j *Job) Here(r *Recipe) (here *Recipe, missing []Part) {
 		}
 	}
 	return here, missing
+}
+
+// Define puts an attribute in place of the one of the same name.
+func (b *Brief) Define(a *profile.Attribute) {
+	b.ownAttributes = append(slices.Clone(b.ownAttributes), a)
 }

@@ -45,6 +45,7 @@ const (
 	Use      Kind = "use"
 	Total    Kind = "total"
 	Drift    Kind = "drift"
+	Liquor   Kind = "liquor"
 )
 
 // Side says which way a limit holds.
@@ -82,7 +83,9 @@ type Limit struct {
 func (l Limit) Curved() bool { return l.Kind == Reading && l.Name == string(brief.PH) }
 
 // Hard reports whether the limit is one of kettle or law that no maker can relax.
-func (l Limit) Hard() bool { return l.Kind == Recovery || l.Kind == Volume || l.Kind == Capped }
+func (l Limit) Hard() bool {
+	return l.Kind == Recovery || l.Kind == Volume || l.Kind == Capped || l.Kind == Liquor
+}
 
 // Formulation is a job as a linear program.
 type Formulation struct {
@@ -108,6 +111,10 @@ func At(j *brief.Job, state liquor.State) *Formulation {
 	if j.Kind == brief.Drink {
 		f.Liquor = f.Problem.AddColumn(solver.Column{Name: "liquor", Lower: 1, Upper: solver.Inf})
 		f.kettle()
+		if most := j.MostLiquor; most > 0 {
+			f.Problem.Columns[f.Liquor].Upper = most
+			f.Limits = append(f.Limits, Limit{Kind: Liquor, Side: Max, Name: "liquor", Value: most, Line: brief.Asked, Row: -1, Column: f.Liquor})
+		}
 	}
 	f.targets()
 	f.readings()

@@ -47,7 +47,7 @@ func conflict(w io.Writer, a *study.Answer) {
 
 func limitName(l formulate.Limit) string {
 	switch l.Kind {
-	case formulate.Recovery, formulate.Volume, formulate.Total, formulate.Drift:
+	case formulate.Recovery, formulate.Volume, formulate.Total, formulate.Drift, formulate.Liquor:
 		return l.Name
 	case formulate.Capped:
 		return "cap " + l.Name
@@ -80,6 +80,8 @@ func sideText(j *brief.Job, l formulate.Limit, value float64) string {
 		unit = j.Unit
 	case formulate.Drift:
 		unit = "JND"
+	case formulate.Liquor:
+		unit = "L for a litre recovered"
 	}
 	text := figures(value, 5)
 	if value == l.Value {
@@ -103,6 +105,9 @@ func where(j *brief.Job, l formulate.Limit) string {
 	case l.Cap != nil:
 		return l.Cap.Market.Name + ": " + l.Cap.Citation
 	case l.Line == brief.Asked:
+		if l.Kind == formulate.Liquor {
+			return "half of it held back"
+		}
 		return "the command line"
 	case l.Line > 0:
 		return fmt.Sprintf("%s:%d", filepath.Base(j.File), l.Line)

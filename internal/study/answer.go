@@ -132,6 +132,10 @@ func (a *Answer) prove(ctx context.Context) error {
 	if a.Proof, err = solver.Prove(ctx, a.Formulation.Problem, a.Solution, solver.Options{}); err != nil {
 		return err
 	}
+	if a.Proof.Status == solver.Infeasible { // by less than floating point can tell
+		a.Solution = a.Proof.Solution()
+		return a.conflict(ctx)
+	}
 	if a.Proof.Status != solver.Optimal {
 		return fmt.Errorf("%w: exact arithmetic finds the program %s", ErrUnproved, a.Proof.Status)
 	}

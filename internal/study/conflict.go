@@ -28,6 +28,14 @@ type Relaxation struct {
 
 // conflict finds the limits in conflict and prices what would help.
 func (a *Answer) conflict(ctx context.Context) error {
+	if err := a.members(ctx); err != nil {
+		return err
+	}
+	return a.relaxations(ctx)
+}
+
+// members proves that there is no recipe and finds limits that exclude each other.
+func (a *Answer) members(ctx context.Context) error {
 	f := a.Formulation
 	var err error
 	if a.Proof, err = solver.Prove(ctx, f.Problem, a.Solution, solver.Options{}); err != nil {
@@ -49,6 +57,12 @@ func (a *Answer) conflict(ctx context.Context) error {
 			a.Conflict.Members = append(a.Conflict.Members, l)
 		}
 	}
+	return nil
+}
+
+// relaxations prices the single changes that would help, cheapest first.
+func (a *Answer) relaxations(ctx context.Context) error {
+	f := a.Formulation
 	for _, l := range a.Conflict.Members {
 		if l.Hard() {
 			continue
