@@ -147,13 +147,6 @@ func pushable(j *brief.Job, name string) (*profile.Attribute, error) {
 	return a, nil
 }
 
-func ratioOf(content, basis []solver.Term, x []float64) float64 {
-	if basis == nil {
-		return dot(content, x)
-	}
-	return dot(content, x) / dot(basis, x)
-}
-
 // onLimit takes a value that lies on a bound of r but for rounding to that bound.
 func onLimit(value float64, r brief.Range) float64 {
 	for _, bound := range []float64{r.Min, r.Max} {

@@ -99,13 +99,7 @@ func Swap(ctx context.Context, j *brief.Job, o SwapOptions) (*Swapped, error) {
 }
 
 func checkShort(j *brief.Job, short []Shortage) error {
-	var names []string
-	for _, s := range j.Sources {
-		names = append(names, s.Name)
-		if s.Lot != nil && !slices.Contains(names, s.Ingredient.Name) {
-			names = append(names, s.Ingredient.Name)
-		}
-	}
+	names := sourceNames(j)
 	var faults tomlfile.Faults
 	for n, s := range short {
 		if !slices.Contains(names, s.Name) {
@@ -258,40 +252,4 @@ func nearest(ctx context.Context, j *brief.Job, part DriftPart) (float64, error)
 		return math.Min(value, part.Before), nil
 	}
 	return math.Max(value, part.Before), nil
-}
-
-// bestRatio returns the largest (Maximize) or smallest value of content over basis (1 if nil) in a program,
-// by Dinkelbach's iteration as in extreme. It is not ok when there is no such value.
-func bestRatio(ctx context.Context, p *solver.Problem, content, basis []solver.Term, sense solver.Sense, start *solver.Basis) (value float64, ok bool, err error) {
-	p = p.Clone()
-	p.Sense = sense
-	for range 30 {
-		for j := range p.Columns {
-			p.Columns[j].Cost = 0
-		}
-		for _, t := range content {
-			p.Columns[t.Column].Cost += t.Value
-		}
-		for _, t := range basis {
-			p.Columns[t.Column].Cost -= value * t.Value
-		}
-		s, err := solver.Solve(ctx, p, solver.Options{Start: start})
-		if err != nil || s.Status != solver.Optimal {
-			return 0, false, err
-		}
-		start = s.Basis
-		next := dot(content, s.X)
-		if basis != nil {
-			next /= dot(basis, s.X)
-		}
-		if math.IsNaN(next) || math.IsInf(next, 0) {
-			return 0, false, nil
-		}
-		done := basis == nil || math.Abs(next-value) <= 1e-10*(1+math.Abs(next))
-		value = next
-		if done {
-			break
-		}
-	}
-	return value, true, nil
 }
