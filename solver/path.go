@@ -127,6 +127,32 @@ func Follow(ctx context.Context, p *Problem, s *Solution, d Direction, from, to 
 	return path, nil
 }
 
+// Advance returns the first piece of the path of Follow upwards, or downwards, until |δ| = end. Without a
+// piece the status says what the problem is beyond s; with one it is Optimal.
+func Advance(ctx context.Context, p *Problem, s *Solution, d Direction, up bool, end float64) (PathPiece, Status, error) {
+	if s.Status != Optimal || s.Basis == nil || len(s.Basis.Columns) != len(p.Columns) || len(s.Basis.Rows) != len(p.Rows) {
+		return PathPiece{}, Unproved, errNotBasic
+	}
+	if err := d.check(p); err != nil {
+		return PathPiece{}, Unproved, err
+	}
+	sign := 1.0
+	if !up {
+		sign = -1
+	}
+	f := &follower{ctx: ctx, p: p, d: d, step: sideStep(p, d)}
+	piece, status, err := f.next(s.Basis, sign, 0)
+	if err != nil || status != Optimal {
+		return piece, status, err
+	}
+	reached := piece.To
+	if !up {
+		reached = -piece.From
+	}
+	piece.cut(sign, math.Min(reached, end))
+	return piece, Optimal, nil
+}
+
 func (d Direction) check(p *Problem) error {
 	switch {
 	case d.Row >= len(p.Rows), d.Row < 0 && (d.Column < 0 || d.Column >= len(p.Columns)):

@@ -75,7 +75,9 @@ func (r *Repriced) PlanBuying(s Stockpile) error {
 	}
 	p.Changes = !sameRecipe(r.Today, r.Then.Assessment)
 	p.KeepingCosts = (keptThen - r.Then.Assessment.Cost.PerLitre) * s.MonthlyLitres
-	day := func(months float64) time.Time { return s.Today.Add(time.Duration(months * month)).Truncate(24 * time.Hour) }
+	day := func(months float64) time.Time {
+		return s.Today.Add(time.Duration(months * month)).Truncate(24 * time.Hour)
+	}
 	if p.PerMonthKg == 0 {
 		p.ChangeOver, p.LastDay = s.From, s.From
 		return nil

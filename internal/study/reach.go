@@ -2,6 +2,7 @@ package study
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -48,14 +49,19 @@ type Stretch struct {
 	// Binding are the limits that hold the recipe on this stretch, without those of the kettle.
 	Binding []formulate.Limit
 
-	path  *solver.PathPiece
-	shift float64
+	used  []bool
+	steps []step
 }
 
 // CostAt returns the least cost per litre at a value of the stretch.
 func (s *Stretch) CostAt(value float64) float64 {
-	cost, _ := s.path.At(value - s.shift)
-	return cost
+	for n, step := range s.steps {
+		if value <= step.to || n == len(s.steps)-1 {
+			cost, _ := step.piece.At(value - step.anchor)
+			return cost
+		}
+	}
+	return math.NaN()
 }
 
 // Stop is the cheapest recipe at a value of the attribute, proved and assessed.
@@ -117,9 +123,6 @@ func Reach(ctx context.Context, j *brief.Job, attribute string, up, down bool) (
 	if err := r.follow(ctx, up, down); err != nil {
 		return nil, err
 	}
-	if err := r.stops(ctx); err != nil {
-		return nil, err
-	}
 	return r, each(2, func(k int) (err error) {
 		if k == 0 {
 			r.Low, err = r.end(ctx, down, -1)
@@ -150,7 +153,7 @@ func pushable(j *brief.Job, name string) (*profile.Attribute, error) {
 // onLimit takes a value that lies on a bound of r but for rounding to that bound.
 func onLimit(value float64, r brief.Range) float64 {
 	for _, bound := range []float64{r.Min, r.Max} {
-		if math.Abs(value-bound) <= 1e-9*(1+math.Abs(bound)) {
+		if !math.IsInf(bound, 0) && math.Abs(value-bound) <= 1e-9*(1+math.Abs(bound)) {
 			return bound
 		}
 	}
@@ -165,75 +168,6 @@ func (r *Reached) with(value float64) (*brief.Job, error) {
 // limitOf returns the first limit of a kind and name.
 func limitOf(f *formulate.Formulation, kind formulate.Kind, name string) formulate.Limit {
 	return f.Limits[slices.IndexFunc(f.Limits, func(l formulate.Limit) bool { return l.Kind == kind && l.Name == name })]
-}
-
-func (r *Reached) follow(ctx context.Context, up, down bool) error {
-	j, err := r.with(r.Start)
-	if err != nil {
-		return err
-	}
-	f, s, err := settled(ctx, j)
-	if err != nil {
-		return err
-	}
-	if s.Status != solver.Optimal {
-		return fmt.Errorf("%w: at the value of the cheapest recipe the program is %s", ErrUnproved, s.Status)
-	}
-	l := limitOf(f, formulate.Target, r.Attribute.Name)
-	from, to := 0.0, 0.0
-	if down {
-		from = -r.Start
-	}
-	if up {
-		to = solver.Inf
-	}
-	path, err := solver.Follow(ctx, f.Problem, s, f.Direction(l), from, to)
-	if err != nil {
-		return err
-	}
-	for k := range path.Pieces {
-		if err := r.add(f, &path.Pieces[k]); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// add appends a piece of the path, or lengthens the last stretch when nothing changes that a maker sees.
-func (r *Reached) add(f *formulate.Formulation, piece *solver.PathPiece) error {
-	s := Stretch{
-		From: r.Start + piece.From, To: r.Start + piece.To, CostFrom: piece.ObjectiveFrom, CostTo: piece.ObjectiveTo,
-		SlopeFrom: piece.SlopeAt(piece.From), SlopeTo: piece.SlopeAt(piece.To), path: piece, shift: r.Start,
-	}
-	if math.IsInf(s.To, 1) {
-		return tomlfile.Faults{{File: r.Job.File, What: r.Attribute.Name + " can grow for ever", Hint: "bound an amount under limits or total"}}
-	}
-	if s.From < 0 && s.From > -1e-12*(1+r.Start) {
-		s.From = 0
-	}
-	// Two breaks closer than anyone can weigh are one.
-	if s.To-s.From <= 1e-9*(1+math.Abs(s.To)) {
-		return nil
-	}
-	middle := (piece.From + piece.To) / 2
-	_, x := piece.At(middle)
-	s.Binding = binding(f, x, r.Attribute.Name)
-	if n := len(r.Stretches); n > 0 {
-		before := r.Stretches[n-1]
-		s.From = before.To
-		_, y := before.path.At((before.path.From + before.path.To) / 2)
-		for k, source := range f.Job.Sources {
-			now, then := used(x[k]), used(y[k])
-			switch {
-			case now && !then:
-				s.Enter = append(s.Enter, source)
-			case then && !now:
-				s.Leave = append(s.Leave, source)
-			}
-		}
-	}
-	r.Stretches = append(r.Stretches, s)
-	return nil
 }
 
 // used reports whether an amount is more than nothing but for rounding.
@@ -270,63 +204,6 @@ func binding(f *formulate.Formulation, x []float64, moved string) []formulate.Li
 	return out
 }
 
-// stops solves anew at every end of a stretch: the recipes there are proved and assessed, and their costs
-// have to be those of the curve.
-func (r *Reached) stops(ctx context.Context) error {
-	if len(r.Stretches) == 0 {
-		r.Stops = []Stop{{r.Start, r.Today}}
-		return nil
-	}
-	last := len(r.Stretches)
-	r.Stops = make([]Stop, last+1)
-	return each(last+1, func(k int) error {
-		at, cost, inward := 0.0, 0.0, 0.0
-		switch k {
-		case 0:
-			at, cost, inward = r.Stretches[0].From, r.Stretches[0].CostFrom, 1
-		case last:
-			at, cost, inward = r.Stretches[k-1].To, r.Stretches[k-1].CostTo, -1
-		default:
-			at, cost = r.Stretches[k].From, r.Stretches[k].CostFrom
-		}
-		stop, err := r.stop(ctx, at, inward)
-		if err != nil {
-			return err
-		}
-		if got := stop.Answer.LeastCost; math.Abs(got-cost) > costTolerance*(1+math.Abs(cost)) {
-			return fmt.Errorf("%w: at %s %.6g a fresh solve costs %.9g, the curve %.9g", ErrUnproved, r.Attribute.Name, at, got, cost)
-		}
-		r.Stops[k] = stop
-		return nil
-	})
-}
-
-// costTolerance is how far, relative to 1 + cost, a curve may lie from the cost of a proved recipe.
-const costTolerance = 1e-6
-
-// stop solves at a value. At the end of the road rounding can leave nothing of it: inward is the way back,
-// by less than amounts are printed to.
-func (r *Reached) stop(ctx context.Context, at, inward float64) (Stop, error) {
-	for _, digits := range []int{10, 8, 7} {
-		value := rounded(at, digits, inward)
-		j, err := r.with(value)
-		if err != nil {
-			return Stop{}, err
-		}
-		a, err := cheapest(ctx, j)
-		if err != nil {
-			return Stop{}, err
-		}
-		if a.Conflict == nil {
-			return Stop{at, a}, nil
-		}
-		if inward == 0 {
-			break
-		}
-	}
-	return Stop{}, fmt.Errorf("%w: there is no recipe at %s %.9g, where the curve has one", ErrUnproved, r.Attribute.Name, at)
-}
-
 // rounded returns x with so many significant digits: the nearest such number, or the next one up or down.
 // Short decimals keep exact arithmetic short.
 func rounded(x float64, digits int, direction float64) float64 {
@@ -354,22 +231,25 @@ func (r *Reached) end(ctx context.Context, followed bool, sign float64) (End, er
 	if sign < 0 {
 		at = r.Stops[0].Value
 	}
-	if !followed || sign < 0 && at <= 0 {
+	if !followed || sign < 0 && at <= 2*r.hair(at) {
 		return end, nil
 	}
-	j, err := r.with(rounded(at+sign*1e-5*(1+math.Abs(at)), 8, 0))
-	if err != nil {
+	for _, hairs := range []float64{1e3, 1e4, 1e5} {
+		j, err := r.with(rounded(at+sign*hairs*r.hair(at), 8, 0))
+		if err != nil {
+			return end, err
+		}
+		f, s, err := settled(ctx, j)
+		if err != nil && !errors.Is(err, ErrUnproved) {
+			return end, err
+		}
+		if err != nil || s.Status != solver.Infeasible {
+			continue
+		}
+		a := &Answer{Job: j, Formulation: f, Solution: s}
+		err = a.members(ctx)
+		end.Conflict = a.Conflict
 		return end, err
 	}
-	f, s, err := settled(ctx, j)
-	if err != nil {
-		return end, err
-	}
-	if s.Status != solver.Infeasible {
-		return end, fmt.Errorf("%w: there is a recipe beyond %s %.9g, where the curve ends", ErrUnproved, r.Attribute.Name, at)
-	}
-	a := &Answer{Job: j, Formulation: f, Solution: s}
-	err = a.members(ctx)
-	end.Conflict = a.Conflict
-	return end, err
+	return end, fmt.Errorf("%w: beyond %s %.9g, where the curve ends, there is a recipe", ErrUnproved, r.Attribute.Name, at)
 }

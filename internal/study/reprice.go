@@ -7,6 +7,7 @@ import (
 
 	"bittersum/internal/assess"
 	"bittersum/internal/brief"
+	"bittersum/internal/formulate"
 	"bittersum/internal/tomlfile"
 	"bittersum/solver"
 )
@@ -180,31 +181,62 @@ func (r *Repriced) pieces(ctx context.Context) error {
 		curve.Pieces = []solver.Piece{{From: 0, To: 0, XFrom: s.X, ObjectiveFrom: s.Objective, ObjectiveTo: s.Objective}}
 	}
 	r.Pieces = make([]PricePiece, len(curve.Pieces))
-	return each(len(curve.Pieces), func(k int) error {
+	err = each(len(curve.Pieces), func(k int) error {
 		c := curve.Pieces[k]
-		p := PricePiece{From: c.From, To: c.To, CostFrom: c.ObjectiveFrom, CostTo: c.ObjectiveTo}
 		// In the middle, where no other recipe costs the same.
 		middle, err := r.at(rounded((c.From+c.To)/2, 6, 0))
 		if err != nil {
 			return err
 		}
-		if p.Answer, err = cheapest(ctx, middle); err != nil {
-			return err
+		a, err := cheapest(ctx, middle)
+		r.Pieces[k] = PricePiece{From: c.From, To: c.To, Answer: a}
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	return r.join(f, rates, curve)
+}
+
+// join puts the break-points where the costs of neighbouring recipes are the same. The curve's are those
+// of a program at one state of the liquor; the recipes are each at their own, which moves costs and
+// break-points a little.
+func (r *Repriced) join(f *formulate.Formulation, rates []float64, curve *solver.Curve) error {
+	line := func(k int) (cost, rate float64) {
+		for n := range f.Job.Sources {
+			x := r.Pieces[k].Answer.Solution.X[n]
+			cost += f.Problem.Columns[n].Cost * x
+			rate += rates[n] * x
 		}
-		cost := c.ObjectiveFrom + (rounded((c.From+c.To)/2, 6, 0)-c.From)*c.Slope
-		if got := p.Answer.LeastCost; math.Abs(got-cost) > costTolerance*(1+math.Abs(cost)) {
-			return fmt.Errorf("%w: a fresh solve costs %.9g, the curve %.9g", ErrUnproved, got, cost)
+		return cost, rate
+	}
+	for k := range r.Pieces {
+		p := &r.Pieces[k]
+		cost, rate := line(k)
+		if k+1 < len(r.Pieces) {
+			next, nextRate := line(k + 1)
+			if at := (next - cost) / (rate - nextRate); math.Abs(at-p.To) <= priceTolerance {
+				p.To, r.Pieces[k+1].From = at, at
+			}
 		}
+		p.CostFrom, p.CostTo = cost+rate*p.From, cost+rate*p.To
+		exact := curve.Pieces[k].ObjectiveFrom + curve.Pieces[k].Slope*(p.From-curve.Pieces[k].From)
+		if math.Abs(p.CostFrom-exact) > priceTolerance*(1+math.Abs(exact)) {
+			return fmt.Errorf("%w: a fresh solve costs %.9g, the curve %.9g", ErrUnproved, p.CostFrom, exact)
+		}
+		var err error
 		if p.KeptFrom, err = r.kept(p.From); err != nil {
 			return err
 		}
 		if p.KeptTo, err = r.kept(p.To); err != nil {
 			return err
 		}
-		r.Pieces[k] = p
-		return nil
-	})
+	}
+	return nil
 }
+
+// priceTolerance is how far the state of the liquor may move costs and break-points.
+const priceTolerance = 1e-3
 
 // kept returns what today's recipe costs at a share of the way.
 func (r *Repriced) kept(share float64) (float64, error) {

@@ -180,16 +180,25 @@ func (s *Swapped) trade(ctx context.Context) error {
 	case asked >= free*(1-1e-9):
 		return nil // the cheapest mix is close enough
 	}
-	// A hair more than the least, which arithmetic can miss.
-	if math.Abs(asked-least) <= 1e-9*(1+least) {
-		asked = least + 1e-7*(1+least)
+	// A hair more than the least, which arithmetic can miss and the state of the liquor can move.
+	hairs := []float64{0}
+	if asked <= least*(1+1e-9) && asked >= least*(1-1e-9) {
+		hairs = []float64{1e-7, 1e-5, 1e-3}
 	}
-	j, err := at(asked)
-	if err != nil {
-		return err
+	for _, hair := range hairs {
+		j, err := at(rounded(asked+hair*(1+asked), 9, 1))
+		if err != nil {
+			return err
+		}
+		if s.Answer, err = cheapest(ctx, j); err != nil {
+			return err
+		}
+		if s.Answer.Conflict == nil {
+			break
+		}
 	}
-	if s.Answer, err = cheapest(ctx, j); err != nil || s.Answer.Conflict != nil {
-		return err
+	if s.Answer.Conflict != nil {
+		return nil
 	}
 	if got := driftBetween(s.Before, s.Answer.Assessment).Total; got > asked+0.01*(1+asked) {
 		return fmt.Errorf("%w: the assessment finds a drift of %.4g, the program one of %.4g", ErrUnproved, got, asked)
