@@ -31,7 +31,7 @@ func (f *Formulation) near() {
 	for _, mark := range near.Marks {
 		a := f.Job.Library.Attributes[mark.Attribute]
 		content, basis := f.Content(a)
-		terms := less(content, mark.Value, basis)
+		terms := f.less(content, mark.Value, basis)
 		right := 0.0
 		if basis == nil {
 			right = mark.Value

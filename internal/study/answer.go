@@ -12,6 +12,7 @@ import (
 	"bittersum/internal/assess"
 	"bittersum/internal/brief"
 	"bittersum/internal/formulate"
+	"bittersum/internal/liquor"
 	"bittersum/internal/tomlfile"
 	"bittersum/solver"
 )
@@ -108,7 +109,12 @@ func cheapest(ctx context.Context, j *brief.Job) (*Answer, error) {
 // settled returns the program of a job at the state of its own recipe, with its solution. The error wraps
 // ErrUnproved when recipe and state do not settle.
 func settled(ctx context.Context, j *brief.Job) (*formulate.Formulation, *solver.Solution, error) {
-	f, s, err := formulate.Settle(ctx, j, solver.Options{})
+	return settledFrom(ctx, j, liquor.Guess(), nil)
+}
+
+// settledFrom is settled beginning at the state and the basis of a neighbouring job.
+func settledFrom(ctx context.Context, j *brief.Job, state liquor.State, start *solver.Basis) (*formulate.Formulation, *solver.Solution, error) {
+	f, s, err := formulate.SettleFrom(ctx, j, state, solver.Options{Start: start})
 	if errors.Is(err, formulate.ErrUnsettled) {
 		err = fmt.Errorf("%w: %w", ErrUnproved, err)
 	}

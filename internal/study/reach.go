@@ -57,8 +57,7 @@ type Stretch struct {
 func (s *Stretch) CostAt(value float64) float64 {
 	for n, step := range s.steps {
 		if value <= step.to || n == len(s.steps)-1 {
-			cost, _ := step.piece.At(value - step.anchor)
-			return cost
+			return step.at(value)
 		}
 	}
 	return math.NaN()
@@ -234,16 +233,24 @@ func (r *Reached) end(ctx context.Context, followed bool, sign float64) (End, er
 	if !followed || sign < 0 && at <= 2*r.hair(at) {
 		return end, nil
 	}
+	last := r.Stops[len(r.Stops)-1].Answer
+	if sign < 0 {
+		last = r.Stops[0].Answer
+	}
 	for _, hairs := range []float64{1e3, 1e4, 1e5} {
 		j, err := r.with(rounded(at+sign*hairs*r.hair(at), 8, 0))
 		if err != nil {
 			return end, err
 		}
-		f, s, err := settled(ctx, j)
-		if err != nil && !errors.Is(err, ErrUnproved) {
+		f, s, err := settledFrom(ctx, j, last.Formulation.State, nil)
+		if errors.Is(err, ErrUnproved) { // no state to be found beyond: judge at that of the last recipe
+			f = formulate.At(j, last.Formulation.State)
+			s, err = solver.Solve(ctx, f.Problem, solver.Options{})
+		}
+		if err != nil {
 			return end, err
 		}
-		if err != nil || s.Status != solver.Infeasible {
+		if s.Status != solver.Infeasible {
 			continue
 		}
 		a := &Answer{Job: j, Formulation: f, Solution: s}

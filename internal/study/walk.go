@@ -25,44 +25,53 @@ type node struct {
 type step struct {
 	from, to, anchor float64
 	piece            solver.PathPiece
+	// lean is what the move of the state adds to the cost per unit of the value.
+	lean float64
+}
+
+// at returns the cost at a value of the step.
+func (s *step) at(value float64) float64 {
+	cost, _ := s.piece.At(value - s.anchor)
+	return cost + s.lean*(value-s.anchor)
 }
 
 // The volumes and charges in a program are those of a state of the liquor, which moves with the recipe. So
 // a step is shortened until the cost at its end, at the state of the step's beginning, is that of the
-// recipe there to within stateTolerance, relative to 1 + cost.
+// recipe there to within stateTolerance of itself; the rest is spread evenly over the step.
 const (
-	stateTolerance = 1e-5
+	stateTolerance = 1e-4
 	mostSteps      = 2000
 )
 
 // follow walks up and down from the cheapest recipe, from break-point to break-point, and then proves and
 // assesses the recipes found there.
 func (r *Reached) follow(ctx context.Context, up, down bool) error {
-	start, err := r.node(ctx, r.Start, 0)
+	today := r.Today
+	start, err := r.node(ctx, node{formulation: today.Formulation, solution: today.Solution}, r.Start, 0)
 	if err != nil {
 		return err
 	}
 	if start.solution.Status != solver.Optimal {
 		return fmt.Errorf("%w: at the value of the cheapest recipe the program is %s", ErrUnproved, start.solution.Status)
 	}
-	nodes := []node{start}
-	var steps []Stretch
-	if down {
-		below, stretches, err := r.walk(ctx, start, false)
-		if err != nil {
-			return err
+	var below, above []node
+	var lower, upper []Stretch
+	err = each(2, func(k int) (err error) {
+		switch {
+		case k == 0 && down:
+			below, lower, err = r.walk(ctx, start, false)
+		case k == 1 && up:
+			above, upper, err = r.walk(ctx, start, true)
 		}
-		slices.Reverse(below)
-		slices.Reverse(stretches)
-		nodes, steps = append(below, nodes...), stretches
+		return err
+	})
+	if err != nil {
+		return err
 	}
-	if up {
-		above, stretches, err := r.walk(ctx, start, true)
-		if err != nil {
-			return err
-		}
-		nodes, steps = append(nodes, above...), append(steps, stretches...)
-	}
+	slices.Reverse(below)
+	slices.Reverse(lower)
+	nodes := slices.Concat(below, []node{start}, above)
+	steps := slices.Concat(lower, upper)
 	kept := nodes[:1]
 	for n, s := range steps {
 		if m := len(r.Stretches); m > 0 && r.Stretches[m-1].same(&s) {
@@ -76,18 +85,21 @@ func (r *Reached) follow(ctx context.Context, up, down bool) error {
 	return r.prove(ctx, kept)
 }
 
-// node solves at a value. Where rounding leaves no recipe it is taken inward by less than amounts are
-// printed to.
-func (r *Reached) node(ctx context.Context, value, inward float64) (n node, err error) {
-	for _, digits := range []int{10, 8, 7} {
-		n.value = rounded(value, digits, inward)
-		if inward == 0 {
-			n.value = value
+// node solves at a value, beginning at a node nearby. Where rounding leaves no recipe it is taken inward by
+// less than amounts are printed to.
+func (r *Reached) node(ctx context.Context, near node, value, inward float64) (n node, err error) {
+	if math.Abs(value) < 1e-9*math.Abs(r.Start) {
+		value = 0
+	}
+	for _, share := range []float64{0, 1e-10, 1e-8, 1e-7} {
+		n.value = value
+		if inward != 0 {
+			n.value = rounded(value+inward*share*math.Abs(value), 11, inward)
 		}
 		if n.job, err = r.with(n.value); err != nil {
 			return n, err
 		}
-		if n.formulation, n.solution, err = settled(ctx, n.job); err != nil || n.solution.Status == solver.Optimal || inward == 0 {
+		if n.formulation, n.solution, err = settledFrom(ctx, n.job, near.formulation.State, near.solution.Basis); err != nil || n.solution.Status == solver.Optimal || inward == 0 {
 			return n, err
 		}
 	}
@@ -149,7 +161,7 @@ func (r *Reached) hop(ctx context.Context, at node, up bool) (next node, ok bool
 		if !up {
 			beyond = -math.Min(beyond, at.value)
 		}
-		next, err = r.node(ctx, at.value+beyond, 0)
+		next, err = r.node(ctx, at, at.value+beyond, 0)
 		if err != nil && !errors.Is(err, ErrUnproved) {
 			return next, false, err
 		}
@@ -173,13 +185,13 @@ func secant(at, next node) solver.PathPiece {
 // step goes along a piece from a node as far as its state holds.
 func (r *Reached) step(ctx context.Context, at node, piece *solver.PathPiece, reached, inward float64) (node, bool, error) {
 	for math.Abs(reached) > r.hair(at.value) {
-		next, err := r.node(ctx, at.value+reached, inward)
+		next, err := r.node(ctx, at, at.value+reached, inward)
 		if err != nil && !errors.Is(err, ErrUnproved) {
 			return next, false, err
 		}
 		if err == nil && next.solution.Status == solver.Optimal {
 			cost, _ := piece.At(next.value - at.value)
-			if math.Abs(next.solution.Objective-cost) <= stateTolerance*(1+math.Abs(cost)) {
+			if math.Abs(next.solution.Objective-cost) <= stateTolerance*math.Abs(cost)+1e-12 {
 				return next, true, nil
 			}
 		}
@@ -194,11 +206,11 @@ func (r *Reached) stretch(at, next node, piece solver.PathPiece) Stretch {
 	if next.value < at.value {
 		low, high = next, at
 	}
-	s := Stretch{From: low.value, To: high.value}
-	s.CostFrom, _ = piece.At(low.value - at.value)
-	s.CostTo, _ = piece.At(high.value - at.value)
-	s.SlopeFrom, s.SlopeTo = piece.SlopeAt(low.value-at.value), piece.SlopeAt(high.value-at.value)
-	s.steps = []step{{s.From, s.To, at.value, piece}}
+	s := Stretch{From: low.value, To: high.value, CostFrom: low.solution.Objective, CostTo: high.solution.Objective}
+	cost, _ := piece.At(next.value - at.value)
+	lean := (next.solution.Objective - cost) / (next.value - at.value)
+	s.SlopeFrom, s.SlopeTo = piece.SlopeAt(low.value-at.value)+lean, piece.SlopeAt(high.value-at.value)+lean
+	s.steps = []step{{s.From, s.To, at.value, piece, lean}}
 	_, x := piece.At((low.value+high.value)/2 - at.value)
 	s.Binding = binding(at.formulation, x, r.Attribute.Name)
 	for n := range at.job.Sources {
@@ -247,7 +259,7 @@ func (r *Reached) prove(ctx context.Context, nodes []node) error {
 			inward = -1
 		}
 		n := nodes[k]
-		for _, digits := range []int{10, 8, 7, 6} {
+		for _, share := range []float64{1e-10, 1e-8, 1e-7, 1e-6} {
 			a := &Answer{Job: n.job, Formulation: n.formulation, Solution: n.solution}
 			if err := a.prove(ctx); err != nil {
 				return err
@@ -257,7 +269,7 @@ func (r *Reached) prove(ctx context.Context, nodes []node) error {
 				return nil
 			}
 			var err error
-			if n, err = r.node(ctx, rounded(nodes[k].value, digits, inward), inward); err != nil {
+			if n, err = r.node(ctx, n, nodes[k].value+inward*share*math.Abs(nodes[k].value), inward); err != nil {
 				return err
 			}
 			if n.solution.Status != solver.Optimal {
