@@ -49,25 +49,12 @@ func (a *Assessment) cautions() {
 			add("profile of "+p.Source.Ingredient.Name, "%s", text)
 		}
 	}
-	var used []*profile.Ingredient
-	for _, p := range a.Recipe.Parts {
-		if p.Amount > 0 {
-			used = append(used, p.Source.Ingredient)
-		}
-	}
-	value := func(name string, per profile.Per) float64 {
-		attribute := *a.Job.Library.Attributes[name]
-		attribute.Per = per
-		return a.value(&attribute)
-	}
 	for _, m := range a.Job.Markets {
-		for _, d := range m.Declarations {
-			if d.Fires(a.Job.Alcoholic(m), used, value) {
-				before := len(a.Cautions)
-				add(fmt.Sprintf("%s, text %s", d.Citation, d.Text), "Label, market %s: %s", m.Name, d.Wording)
-				for n := range a.Cautions[before:] {
-					a.Cautions[before+n].Label = true
-				}
+		for _, d := range a.Declarations(m) {
+			before := len(a.Cautions)
+			add(fmt.Sprintf("%s, text %s", d.Citation, d.Text), "Label, market %s: %s", m.Name, d.Wording)
+			for n := range a.Cautions[before:] {
+				a.Cautions[before+n].Label = true
 			}
 		}
 	}
@@ -89,6 +76,35 @@ func (a *Assessment) alcohol() float64 {
 		return a.Job.AlcoholPercent
 	}
 	return a.value(attribute) / 7.8924
+}
+
+// Declarations returns the market's label rules that this recipe calls for.
+func (a *Assessment) Declarations(m *profile.Market) []profile.Declaration {
+	var used []*profile.Ingredient
+	for _, p := range a.Recipe.Parts {
+		if p.Amount > 0 {
+			used = append(used, p.Source.Ingredient)
+		}
+	}
+	var fired []profile.Declaration
+	for _, d := range m.Declarations {
+		if d.Fires(a.Job.Alcoholic(m), used, a.Value) {
+			fired = append(fired, d)
+		}
+	}
+	return fired
+}
+
+// Value returns the amount of an attribute in the drink as served, in its unit on the given basis; zero
+// for one that the library does not know.
+func (a *Assessment) Value(name string, per profile.Per) float64 {
+	known := a.Job.Library.Attributes[name]
+	if known == nil {
+		return 0
+	}
+	attribute := *known
+	attribute.Per = per
+	return a.value(&attribute)
 }
 
 // carries reports whether the recipe brings any of an attribute.

@@ -17,7 +17,7 @@ import (
 
 // LotColumns are the columns that a lots table may have, besides contents.ATTRIBUTE.WHAT.
 var LotColumns = []string{
-	"number", "ingredient", "quantity_kg", "price_per_kg", "received", "best_before", "state", "reason", "pack_kg",
+	"number", "ingredient", "quantity_kg", "price_per_kg", "received", "best_before", "state", "reason", "pack_kg", "moisture_share",
 	"batch", "drawn_kg", "drawn_on",
 }
 
@@ -158,6 +158,7 @@ func (t *lotsTable) lot() {
 		State:      t.cells["state"],
 		Reason:     t.cells["reason"],
 		PackKg:     t.number("pack_kg", tomlfile.Positive, 0),
+		Moisture:   t.number("moisture_share", tomlfile.Range{Min: 0, Max: 0.99, Open: true}, 0),
 		File:       t.lots.File,
 		Line:       t.line,
 		Contents:   map[string]profile.Content{},

@@ -124,7 +124,7 @@ met, 5 not proved (nothing is shown).`,
 	root.AddCommand(newInit(), newBlend(), newAssess(), newProfiles(), newExport(), newLP())
 	root.AddCommand(newSwap(), newReach(), newReprice())
 	root.AddCommand(newTopics()...)
-	root.AddCommand(newLots(), newBatch(), newRecord())
+	root.AddCommand(newLots(), newBatch(), newRecord(), newLabel())
 	return root
 }
 

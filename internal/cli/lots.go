@@ -218,6 +218,7 @@ file holds already stays as it is.`,
 	f.Float64Var(&lot.QuantityKg, "kg", 0, "how many `kg` were delivered")
 	f.Float64Var(&lot.PricePerKg, "price", 0, "what was paid per `kg`")
 	f.Float64Var(&lot.PackKg, "pack-kg", 0, "the size of its packs in `kg`")
+	f.Float64Var(&lot.Moisture, "moisture", 0, "the `share` of water that its certificate states")
 	f.StringVar(&received, "received", "", "the `day` it came (2026-03-31)")
 	f.StringVar(&bestBefore, "best-before", "", "the `day` after which it may not be used")
 	f.StringVar(&lot.State, "state", brief.Accepted, "accepted, held or refused")

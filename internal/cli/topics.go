@@ -152,5 +152,10 @@ bittersum/record/1
   measured              name, planned, value
   assessment            as above, of what was weighed
 
+bittersum/label/1
+  labels                market; lines: part, wording, rule (citation, text), note; panel:
+                        title, columns, rows (name, indent, amounts, daily_value),
+                        below, rules, notes
+
 bittersum/profiles/1
   items                 the ingredients, attributes or markets asked for`

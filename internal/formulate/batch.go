@@ -227,6 +227,7 @@ func (f *Formulation) Queues() [][]int {
 // to its last division, and lets the next be used only then.
 func (b *Batch) firstOut() {
 	for _, queue := range b.Queues() {
+		before := -1
 		for n, j := range queue[:len(queue)-1] {
 			next := queue[n+1]
 			whole := b.held(j) / b.step(j)
@@ -238,6 +239,11 @@ func (b *Batch) firstOut() {
 				Terms: []solver.Term{{Column: j, Value: 1}, {Column: used, Value: -whole}}})
 			b.Problem.AddRow(solver.Row{Name: "opened " + b.Job.Sources[next].Name, Lower: -solver.Inf, Upper: 0,
 				Terms: []solver.Term{{Column: next, Value: 1}, {Column: used, Value: -b.Problem.Columns[next].Upper}}})
+			if before >= 0 { // a lot smaller than a division is used up from the start, but only after those before it
+				b.Problem.AddRow(solver.Row{Name: "in turn " + b.Job.Sources[j].Name, Lower: -solver.Inf, Upper: 0,
+					Terms: []solver.Term{{Column: used, Value: 1}, {Column: before, Value: -1}}})
+			}
+			before = used
 		}
 	}
 }

@@ -95,7 +95,7 @@ func New(ctx context.Context, j *brief.Job, o Options) (*Plan, error) {
 	}
 	p := &Plan{Job: j, Options: o}
 	var err error
-	if p.Answer, err = study.Blend(ctx, j); err != nil || p.Answer.Conflict != nil {
+	if p.Answer, err = study.Cheapest(ctx, j); err != nil || p.Answer.Conflict != nil {
 		return p, err
 	}
 	f := p.Answer.Formulation

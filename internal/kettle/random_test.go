@@ -127,6 +127,9 @@ func TestRandomBatchesBreakNoCap(t *testing.T) {
 		checkLots(t, seed, p)
 		require.GreaterOrEqual(t, p.Yield.Litres, litres*(1-1e-6), "seed %d", seed)
 		require.GreaterOrEqual(t, p.Cost.Total, p.Cost.Least*(1-1e-9), "seed %d", seed)
+		if planned%2000 == 0 {
+			t.Logf("%d batches", planned)
+		}
 		worst, gaps = math.Max(worst, p.Cost.Gap()), gaps+p.Cost.Gap()
 	}
 	assert.Greater(t, tight, planned/50, "caps come near")

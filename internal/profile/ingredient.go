@@ -51,9 +51,11 @@ type Ingredient struct {
 	// LabelName is the name for a list of ingredients, Category the class of an additive such as "acid",
 	// and ENumber its number if it has one.
 	LabelName, Category, ENumber string
-	Allergens, Cautions          []string
-	File                         string
-	Line                         int
+	// LabelParts are the label names of what a compound ingredient is made of, by falling weight.
+	LabelParts          []string
+	Allergens, Cautions []string
+	File                string
+	Line                int
 }
 
 // Kinds are the words that an ingredient's kind may be.

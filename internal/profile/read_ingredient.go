@@ -85,6 +85,7 @@ func readLabel(t *tomlfile.Table, g *Ingredient) {
 	if g.LabelName == "" {
 		g.LabelName = g.Title
 	}
+	g.LabelParts = t.Strings("label_parts")
 	g.Category = t.String("category")
 	g.ENumber = t.String("e_number")
 	g.Allergens = t.Strings("allergens")

@@ -112,6 +112,7 @@ func lotTable(l brief.Lot) string {
 	put("quantity_kg", decimal(l.QuantityKg), true)
 	put("price_per_kg", decimal(l.PricePerKg), !math.IsNaN(l.PricePerKg))
 	put("pack_kg", decimal(l.PackKg), l.PackKg > 0)
+	put("moisture_share", decimal(l.Moisture), l.Moisture > 0)
 	put("received", l.Received.Format(time.DateOnly), !l.Received.IsZero())
 	put("best_before", l.BestBefore.Format(time.DateOnly), !l.BestBefore.IsZero())
 	put("state", quote(l.State), true)
@@ -160,6 +161,7 @@ func lotCells(l brief.Lot) []cell {
 	put("state", l.State, l.State != "")
 	put("reason", l.Reason, l.Reason != "")
 	put("pack_kg", decimal(l.PackKg), l.PackKg > 0)
+	put("moisture_share", decimal(l.Moisture), l.Moisture > 0)
 	for _, attribute := range contentNames(l) {
 		c, key := l.Contents[attribute], "contents."+attribute
 		put(key+".per_g", decimal(c.PerGram), true)

@@ -77,16 +77,16 @@ type Entry struct {
 // Blend finds the cheapest recipe of a job. A brief that cannot be met is an answer with a Conflict;
 // an answer that fails its own checks is an error that wraps ErrUnproved.
 func Blend(ctx context.Context, j *brief.Job) (*Answer, error) {
-	a, err := cheapest(ctx, j)
+	a, err := Cheapest(ctx, j)
 	if err != nil || a.Conflict != nil {
 		return a, err
 	}
 	return a, a.explain(ctx)
 }
 
-// cheapest is Blend without what its limits and unused ingredients cost: recipe, proof and assessment, or
+// Cheapest is Blend without what its limits and unused ingredients cost: recipe, proof and assessment, or
 // the conflict. Every study solves its jobs through it.
-func cheapest(ctx context.Context, j *brief.Job) (*Answer, error) {
+func Cheapest(ctx context.Context, j *brief.Job) (*Answer, error) {
 	f, s, err := settled(ctx, j)
 	if err != nil {
 		return nil, err

@@ -101,7 +101,7 @@ func Reach(ctx context.Context, j *brief.Job, attribute string, up, down bool) (
 		return nil, err
 	}
 	r := &Reached{Job: j, Attribute: a, Asked: j.Target(attribute).Range}
-	if r.Today, err = cheapest(ctx, j); err != nil {
+	if r.Today, err = Cheapest(ctx, j); err != nil {
 		return nil, err
 	}
 	if r.Today.Conflict != nil {
@@ -109,7 +109,7 @@ func Reach(ctx context.Context, j *brief.Job, attribute string, up, down bool) (
 		if err != nil {
 			return nil, err
 		}
-		if r.Today, err = cheapest(ctx, free); err != nil {
+		if r.Today, err = Cheapest(ctx, free); err != nil {
 			return nil, err
 		}
 		if r.Today.Conflict != nil {

@@ -63,7 +63,7 @@ func Regions(ctx context.Context, j *brief.Job, x, y string) (*Region, error) {
 		return nil, err
 	}
 	r.Job = j
-	if r.Today, err = cheapest(ctx, j); err != nil {
+	if r.Today, err = Cheapest(ctx, j); err != nil {
 		return nil, err
 	}
 	free, err := j.Changed(func(b *brief.Brief) {
@@ -78,7 +78,7 @@ func Regions(ctx context.Context, j *brief.Job, x, y string) (*Region, error) {
 		return nil, err
 	}
 	if s.Status != solver.Optimal {
-		r.Conflict, err = cheapest(ctx, free)
+		r.Conflict, err = Cheapest(ctx, free)
 		if err == nil && r.Conflict.Conflict == nil {
 			err = fmt.Errorf("%w: the program is %s", ErrUnproved, s.Status)
 		}
@@ -339,7 +339,7 @@ func (r *Region) judge(ctx context.Context, f *formulate.Formulation, corners []
 			if err != nil {
 				return err
 			}
-			if c.Answer, err = cheapest(ctx, asking); err != nil {
+			if c.Answer, err = Cheapest(ctx, asking); err != nil {
 				return err
 			}
 			if c.Answer.Conflict == nil {

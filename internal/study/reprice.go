@@ -63,7 +63,7 @@ func Reprice(ctx context.Context, j *brief.Job, moves []PriceMove, today *brief.
 	if r.Now, err = checkMoves(j, moves); err != nil {
 		return nil, err
 	}
-	answer, err := cheapest(ctx, j)
+	answer, err := Cheapest(ctx, j)
 	if err != nil {
 		return nil, err
 	}
@@ -85,7 +85,7 @@ func Reprice(ctx context.Context, j *brief.Job, moves []PriceMove, today *brief.
 	if err != nil {
 		return nil, err
 	}
-	if r.Then, err = cheapest(ctx, last); err != nil {
+	if r.Then, err = Cheapest(ctx, last); err != nil {
 		return nil, err
 	}
 	r.Then.entries()
@@ -188,7 +188,7 @@ func (r *Repriced) pieces(ctx context.Context) error {
 		if err != nil {
 			return err
 		}
-		a, err := cheapest(ctx, middle)
+		a, err := Cheapest(ctx, middle)
 		r.Pieces[k] = PricePiece{From: c.From, To: c.To, Answer: a}
 		return err
 	})

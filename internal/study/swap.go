@@ -85,7 +85,7 @@ func Swap(ctx context.Context, j *brief.Job, o SwapOptions) (*Swapped, error) {
 			out.Dropped = append(out.Dropped, l)
 		}
 	}
-	if out.Answer, err = cheapest(ctx, short); err != nil || out.Answer.Conflict != nil {
+	if out.Answer, err = Cheapest(ctx, short); err != nil || out.Answer.Conflict != nil {
 		return out, err
 	}
 	if err := out.trade(ctx); err != nil {
@@ -133,7 +133,7 @@ func (s *Swapped) before(ctx context.Context, j *brief.Job) error {
 		s.Before = a
 		return err
 	}
-	a, err := cheapest(ctx, j)
+	a, err := Cheapest(ctx, j)
 	if err != nil {
 		return err
 	}
@@ -190,7 +190,7 @@ func (s *Swapped) trade(ctx context.Context) error {
 		if err != nil {
 			return err
 		}
-		if s.Answer, err = cheapest(ctx, j); err != nil {
+		if s.Answer, err = Cheapest(ctx, j); err != nil {
 			return err
 		}
 		if s.Answer.Conflict == nil {

@@ -1,0 +1,170 @@
+// Package label drafts what a drink's label has to bear in each of its markets: the ingredient statement,
+// declarations, the nutrition panel with the market's factors and rounding, the net quantity. Each line
+// carries the rule that asks for it and whether that rule's text was read. It drafts; local law decides.
+package label
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"bittersum/internal/assess"
+	"bittersum/internal/brief"
+	"bittersum/internal/profile"
+)
+
+// Rule is what asks for a line.
+type Rule struct {
+	Citation string
+	// Text is profile.Seen or profile.Recalled.
+	Text string
+}
+
+func seen(citation string) Rule     { return Rule{citation, profile.Seen} }
+func recalled(citation string) Rule { return Rule{citation, profile.Recalled} }
+
+// Line is one thing the label has to bear.
+type Line struct {
+	// Part says what it is, such as "ingredients" or "net quantity".
+	Part, Text string
+	Rule
+	// Note is for the maker and not for the label.
+	Note string
+}
+
+// Label is the draft for one market.
+type Label struct {
+	Market *profile.Market
+	Lines  []Line
+	// Panel is nil for a market whose nutrition rules are not known here.
+	Panel *Panel
+}
+
+// Panel is a nutrition declaration.
+type Panel struct {
+	Title string
+	// Columns are what the amounts stand per.
+	Columns []string
+	Rows    []Row
+	// Below stands under the panel.
+	Below []string
+	Rules []Rule
+	// Notes are for the maker and not for the label.
+	Notes []string
+}
+
+// Row is one line of a panel.
+type Row struct {
+	Name   string
+	Indent int
+	// Amounts hold a text per column, with the unit.
+	Amounts []string
+	// Daily is the percentage of the daily value, or empty.
+	Daily string
+}
+
+// Options add what the profiles do not know.
+type Options struct {
+	// Nutrients are grams per 100 mL of the drink as served, by name: protein, fat, saturates, fibre.
+	Nutrients map[string]float64
+}
+
+// Nutrients are the names that Options may give.
+var Nutrients = []string{"protein", "fat", "saturates", "fibre"}
+
+// New drafts the labels of an assessed recipe, one a market.
+func New(a *assess.Assessment, o Options) []Label {
+	f := nutrition(a, o)
+	var labels []Label
+	for _, m := range a.Job.Markets {
+		d := &draft{Assessment: a, facts: f, label: Label{Market: m}}
+		switch m.Name {
+		case "us":
+			d.us()
+		case "eu", "uk":
+			d.eu()
+		case "au-nz":
+			d.auNZ()
+		default:
+			d.other()
+		}
+		labels = append(labels, d.label)
+	}
+	return labels
+}
+
+// draft is a label in the making.
+type draft struct {
+	*assess.Assessment
+	facts facts
+	label Label
+}
+
+func (d *draft) add(part, text string, rule Rule, note string) {
+	if text != "" {
+		d.label.Lines = append(d.label.Lines, Line{part, text, rule, note})
+	}
+}
+
+// declarations adds what the market's rules ask for, with their blanks filled in.
+func (d *draft) declarations() {
+	for _, x := range d.Declarations(d.label.Market) {
+		note := x.Note
+		text := x.Wording
+		switch {
+		case !strings.Contains(text, "__"):
+		case x.Attribute == "juice":
+			percent := d.Value("juice", profile.Per100g)
+			text = strings.Replace(text, "__", fmt.Sprint(int(math.Floor(percent+1e-9))), 1)
+			note = strings.TrimSpace(note + "; rounded down from " + short(percent) + " % by weight")
+		case x.Attribute == "caffeine":
+			text = strings.Replace(text, "__", short(d.Value("caffeine", profile.PerLitre)/10), 1)
+		default:
+			text = strings.Replace(text, "__", short(d.Job.AlcoholPercent), 1)
+		}
+		d.add("declaration", text, Rule{x.Citation, x.Text}, note)
+	}
+}
+
+// short prints x with at most two significant decimals and no idle zeros.
+func short(x float64) string {
+	switch {
+	case x >= 100:
+		return fmt.Sprintf("%.0f", x)
+	case x >= 10:
+		return trim(fmt.Sprintf("%.1f", x))
+	}
+	return trim(fmt.Sprintf("%.2f", x))
+}
+
+func trim(text string) string {
+	if strings.Contains(text, ".") {
+		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
+	}
+	return text
+}
+
+// reminder is the last line of every label.
+func (d *draft) reminder() {
+	d.add("before printing", "Local law and licensed practice decide; this is a draft, not a permission.", Rule{"practice", profile.Seen}, "")
+}
+
+// other drafts the label of a market that is the maker's own: its declarations and the ingredients.
+func (d *draft) other() {
+	d.add("name", d.Job.Name, Rule{"practice", profile.Seen}, "")
+	d.add("ingredients", "Ingredients: "+d.list(plainStyle), Rule{"practice", profile.Seen}, "by falling weight; the market's own rules are not known here")
+	d.declarations()
+	d.add("net quantity", volume(d.Job), Rule{"practice", profile.Seen}, "")
+	d.reminder()
+}
+
+// volume is the metric net quantity.
+func volume(j *brief.Job) string {
+	if j.BottleML == 0 {
+		return "__ ml"
+	}
+	if j.BottleML >= 1000 {
+		return short(j.BottleML/1000) + " L"
+	}
+	return short(j.BottleML) + " ml"
+}

@@ -1,0 +1,152 @@
+package label_test
+
+import (
+	"slices"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"bittersum/internal/assess"
+	"bittersum/internal/brief"
+	"bittersum/internal/label"
+	"bittersum/internal/profile"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// draft assesses amounts in grams per litre against a brief of its own and drafts its labels.
+func draft(t *testing.T, head string, amounts map[string]float64, own string) map[string]label.Label {
+	t.Helper()
+	lib, err := profile.Embedded()
+	require.NoError(t, err)
+	var use []string
+	for name := range amounts {
+		use = append(use, `"`+name+`"`)
+	}
+	slices.Sort(use)
+	text := head + "use = [" + strings.Join(use, ", ") + "]\n" + own
+	job, err := brief.OpenFS(fstest.MapFS{"b.toml": {Data: []byte(text)}}, "b.toml", "", lib)
+	require.NoError(t, err)
+	recipe := &brief.Recipe{}
+	for _, s := range job.Sources {
+		recipe.Parts = append(recipe.Parts, brief.Part{Source: s, Amount: amounts[s.Name]})
+	}
+	a, err := assess.Assess(job, recipe)
+	require.NoError(t, err)
+	labels := map[string]label.Label{}
+	for _, l := range label.New(a, label.Options{}) {
+		labels[l.Market.Name] = l
+	}
+	return labels
+}
+
+func line(l label.Label, part string) []string {
+	var texts []string
+	for _, x := range l.Lines {
+		if x.Part == part {
+			texts = append(texts, x.Text)
+		}
+	}
+	return texts
+}
+
+func row(t *testing.T, l label.Label, name string) label.Row {
+	t.Helper()
+	for _, r := range l.Panel.Rows {
+		if r.Name == name {
+			return r
+		}
+	}
+	t.Fatalf("no row %q", name)
+	return label.Row{}
+}
+
+// Water counts by what the finished drink weighs less all else (Annex VII Part A point 1), so an
+// ingredient whose marc and held liquor take water away can stand before it.
+func TestIngredientOrderWithAddedWater(t *testing.T) {
+	l := draft(t, "name = \"Test\"\nmarkets = [\"eu\", \"us\"]\nbottle_ml = 250\n",
+		map[string]float64{"sugar": 440, "water": 722, "citric-acid": 5, "lemon-juice": 30}, "")
+	assert.Equal(t, []string{"Ingredients: water, sugar, lemon juice, acid (citric acid)", "additives by category and name or E number"}, line(l["eu"], "ingredients"))
+	l = draft(t, "name = \"Test\"\nmarkets = [\"eu\", \"us\"]\nbottle_ml = 250\n",
+		map[string]float64{"sugar": 700, "water": 560, "citric-acid": 5, "lemon-juice": 30}, "")
+	assert.Equal(t, "Ingredients: sugar, water, lemon juice, acid (citric acid)", line(l["eu"], "ingredients")[0])
+	assert.Equal(t, "INGREDIENTS: sugar, water, lemon juice, citric acid.", line(l["us"], "ingredients")[0])
+	// 400 g of water and 380 g of sugar: the 60 g of peel, weighed in and strained out again, leave less
+	// water in the finished drink than sugar.
+	l = draft(t, "name = \"Test\"\nmarkets = [\"eu\"]\n", map[string]float64{"sugar": 380, "water": 400, "bitter-orange-peel": 60}, "")
+	assert.Equal(t, "Ingredients: sugar, water, bitter orange peel", line(l["eu"], "ingredients")[0])
+}
+
+func TestDeclarations(t *testing.T) {
+	head := "name = \"Bitter lemon\"\nmarkets = [\"us\", \"eu\", \"uk\", \"au-nz\"]\ncarbonated = true\nbottle_ml = 200\n"
+	l := draft(t, head, map[string]float64{"water": 920, "sugar": 80, "citric-acid": 4, "lemon-juice": 40, "quinine-hydrochloride": 0.04, "potassium-sorbate": 0.2}, "")
+	assert.Contains(t, line(l["us"], "declaration"), "contains quinine", "21 CFR 172.575")
+	assert.Contains(t, line(l["us"], "declaration"), "contains 3 percent juice", "rounded down")
+	assert.Contains(t, line(l["us"], "ingredients")[0], "potassium sorbate (preservative)")
+	assert.Contains(t, line(l["eu"], "declaration"), "flavouring (quinine)", "Annex VII Part D point 2")
+	assert.Contains(t, line(l["eu"], "ingredients")[0], "carbonated water, sugar, lemon juice (3.8 %), acid (citric acid), preservative (potassium sorbate), flavouring (quinine)")
+	assert.Contains(t, line(l["au-nz"], "declaration"), "contains quinine")
+	assert.Equal(t, []string{"6.7 FL OZ (200 mL)"}, line(l["us"], "net quantity"))
+	assert.Equal(t, []string{"200 ml"}, line(l["eu"], "net quantity"))
+	for market, x := range l {
+		last := x.Lines[len(x.Lines)-1]
+		assert.Equal(t, "Local law and licensed practice decide; this is a draft, not a permission.", last.Text, market)
+		for _, li := range x.Lines {
+			assert.NotEmpty(t, li.Citation, "%s: %s", market, li.Text)
+			assert.Contains(t, []string{profile.Seen, profile.Recalled}, li.Rule.Text)
+		}
+	}
+	assert.Contains(t, l["uk"].Lines[1].Citation, "as assimilated in the United Kingdom")
+}
+
+func TestAllergensAndCompounds(t *testing.T) {
+	l := draft(t, "name = \"Malt\"\nmarkets = [\"us\", \"eu\"]\n", map[string]float64{"water": 900, "malt-extract": 100, "potassium-metabisulphite": 0.1, "house-bitters": 5}, `
+[[ingredient]]
+name = "house-bitters"
+pure = true
+label_name = "bitters"
+label_parts = ["water", "gentian root", "orange peel"]
+soluble_share = 1
+specific_volume_ml_per_g = 1
+basis = "invented"
+`)
+	statement := line(l["eu"], "ingredients")[0]
+	assert.Contains(t, statement, "BARLEY malt extract", "an allergen stands out")
+	assert.Contains(t, statement, "bitters (water, gentian root, orange peel)", "a compound ingredient is followed by what it is made of")
+	assert.Contains(t, line(l["eu"], "allergens")[0], "barley (gluten)")
+	assert.Equal(t, []string{`no "Contains" statement`}, line(l["us"], "allergens"), "barley is no major allergen in the United States")
+	assert.Contains(t, strings.Join(line(l["eu"], "declaration"), "\n"), "contains sulphites")
+	assert.Contains(t, strings.Join(line(l["us"], "declaration"), "\n"), "contains sulfites")
+}
+
+// 100 g of sugar in a litre: 10 g in 100 mL are 170 kJ and 40 kcal by Annex XIV; with 4 g of citric acid
+// per litre 5.2 kJ and 1.2 kcal more. A 250 mL bottle holds 25 g of sugar, which with 1 g of acid are 26 g
+// of carbohydrate and 104 kcal, printed as 100.
+func TestPanels(t *testing.T) {
+	l := draft(t, "name = \"Test\"\nmarkets = [\"us\", \"eu\", \"au-nz\"]\nbottle_ml = 250\n", map[string]float64{"water": 935.3, "sugar": 100, "citric-acid": 4}, "")
+	eu, us, anz := l["eu"], l["us"], l["au-nz"]
+	assert.Equal(t, "175 kJ / 41 kcal", row(t, eu, "Energy").Amounts[0])
+	assert.Equal(t, "10 g", row(t, eu, "Carbohydrate").Amounts[0])
+	assert.Equal(t, "10 g", row(t, eu, "of which sugars").Amounts[0])
+	assert.Equal(t, "0 g", row(t, eu, "Salt").Amounts[0])
+	var order []string
+	for _, r := range eu.Panel.Rows {
+		order = append(order, r.Name)
+	}
+	assert.Equal(t, []string{"Energy", "Fat", "of which saturates", "Carbohydrate", "of which sugars", "Protein", "Salt"}, order, "Annex XV")
+	assert.Equal(t, []string{"Serving size 1 bottle (250 mL)"}, us.Panel.Columns)
+	assert.Equal(t, "100", row(t, us, "Calories").Amounts[0])
+	assert.Equal(t, "26 g", row(t, us, "Total Carbohydrate").Amounts[0])
+	assert.Equal(t, "9 %", row(t, us, "Total Carbohydrate").Daily)
+	assert.Equal(t, "25 g", row(t, us, "Includes Added Sugars").Amounts[0])
+	assert.Equal(t, "50 %", row(t, us, "Includes Added Sugars").Daily)
+	assert.Equal(t, []string{"438 kJ", "175 kJ"}, row(t, anz, "Energy").Amounts)
+	// A bottle of 720 mL and more is no single serving (101.9(b)(6)); a syrup is served as made up.
+	l = draft(t, "name = \"Test\"\nmarkets = [\"us\"]\nbottle_ml = 720\n", map[string]float64{"water": 935.3, "sugar": 100}, "")
+	assert.Equal(t, []string{"Serving size 12 fl oz (360 mL)"}, l["us"].Panel.Columns)
+	l = draft(t, "name = \"Test\"\nmarkets = [\"us\", \"eu\"]\nthrow = \"1+5\"\n", map[string]float64{"water": 632, "sugar": 600}, "")
+	assert.Equal(t, []string{"Serving size 60 mL syrup (makes 360 mL)"}, l["us"].Panel.Columns)
+	assert.Equal(t, "36 g", row(t, l["us"], "Total Sugars").Amounts[0], "60 mL of 600 g/L")
+	assert.Equal(t, "60 g", row(t, l["eu"], "of which sugars").Amounts[0], "as sold")
+}

@@ -1,0 +1,162 @@
+package label
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"bittersum/internal/profile"
+)
+
+// part is one entry of an ingredient statement.
+type part struct {
+	*profile.Ingredient
+	name  string
+	grams float64
+	water bool
+}
+
+// style says how a market wants an entry written.
+type style struct {
+	// additive writes an additive of a category.
+	additive func(p part) string
+	// allergen marks what must stand out.
+	allergen func(text string, p part) string
+	// share writes the quantity of an ingredient that the name of the drink speaks of.
+	share func(text string, percent float64) string
+}
+
+var plainStyle = style{
+	additive: func(p part) string { return p.name },
+	allergen: func(text string, _ part) string { return text },
+	share:    func(text string, _ float64) string { return text },
+}
+
+// parts returns the ingredients by falling weight. What was weighed in counts, as it was recorded when it
+// was used; added water is what the finished drink weighs less all other ingredients (Regulation (EU)
+// 1169/2011 Annex VII Part A).
+func (d *draft) parts() (list []part, finished float64) {
+	finished = 1000 * d.MassKg * d.Recovered / d.Liquor
+	at := map[string]int{}
+	water, others := -1, 0.0
+	for _, p := range d.Recipe.Parts {
+		if p.Amount <= 0 {
+			continue
+		}
+		g := p.Source.Ingredient
+		n, ok := at[g.LabelName]
+		if !ok {
+			n = len(list)
+			at[g.LabelName] = n
+			list = append(list, part{Ingredient: g, name: g.LabelName, water: p.Source.Water()})
+		}
+		list[n].grams += p.Amount
+		if p.Source.Water() {
+			water = n
+		} else {
+			others += p.Amount
+		}
+	}
+	if water >= 0 {
+		list[water].grams = math.Max(0, finished-others)
+		if d.Job.Carbonated && d.Job.Throw == 0 {
+			list[water].name = "carbonated water"
+		}
+	}
+	slices.SortStableFunc(list, func(a, b part) int {
+		switch {
+		case a.grams > b.grams:
+			return -1
+		case a.grams < b.grams:
+			return 1
+		}
+		return strings.Compare(a.name, b.name)
+	})
+	return list, finished
+}
+
+// list writes the ingredient statement.
+func (d *draft) list(s style) string {
+	parts, finished := d.parts()
+	var texts []string
+	for _, p := range parts {
+		text := p.name
+		if p.Category != "" {
+			text = s.additive(p)
+		}
+		if len(p.LabelParts) > 0 {
+			text += " (" + strings.Join(p.LabelParts, ", ") + ")"
+		}
+		if len(p.Allergens) > 0 {
+			text = s.allergen(text, p)
+		}
+		if d.named(p) {
+			text = s.share(text, 100*p.grams/finished)
+		}
+		texts = append(texts, text)
+	}
+	return strings.Join(texts, ", ")
+}
+
+// named reports whether the drink's name speaks of the ingredient, by a word that both share.
+func (d *draft) named(p part) bool {
+	if p.water || p.Category != "" {
+		return false
+	}
+	name := words(d.Job.Name)
+	for word := range words(p.LabelName) {
+		if name[word] && !common[word] {
+			return true
+		}
+	}
+	return false
+}
+
+// common are words that name no ingredient by themselves.
+var common = map[string]bool{
+	"bitter": true, "sweet": true, "juice": true, "peel": true, "root": true, "water": true, "syrup": true, "leaf": true, "herb": true,
+	"bark": true, "wood": true, "seed": true, "extract": true, "flowers": true, "sugar": true, "soda": true, "black": true, "green": true,
+	"concentrate": true, "from": true, "and": true, "of": true, "with": true, "drink": true, "without": true, "alcohol": true,
+}
+
+func words(text string) map[string]bool {
+	set := map[string]bool{}
+	for _, word := range strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return (r < 'a' || r > 'z') && r < 128 }) {
+		if len(word) > 2 {
+			set[word] = true
+		}
+	}
+	return set
+}
+
+// flavouring returns the substance that has to be named behind the word flavouring: quinine or caffeine.
+func flavouring(p part) string {
+	for _, name := range []string{"quinine", "caffeine"} {
+		if c, known := p.Content(name); known && c.PerGram > 0 {
+			return name
+		}
+	}
+	return p.name
+}
+
+// percent writes a quantity as labels do: whole from ten on, with a decimal below.
+func percentText(x float64) string {
+	if x >= 10 {
+		return fmt.Sprintf("%.0f %%", x)
+	}
+	return trim(fmt.Sprintf("%.1f", x)) + " %"
+}
+
+// allergens returns what the recipe brings of things that must be declared, each once.
+func (d *draft) allergens() []string {
+	var names []string
+	for _, p := range d.Recipe.Parts {
+		for _, name := range p.Source.Ingredient.Allergens {
+			if p.Amount > 0 && !slices.Contains(names, name) {
+				names = append(names, name)
+			}
+		}
+	}
+	return names
+}

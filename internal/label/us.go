@@ -1,0 +1,156 @@
+package label
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"bittersum/internal/profile"
+)
+
+// Serving sizes of 21 CFR 101.12(b) and (c), 101.9(b)(6).
+const (
+	usReferenceML = 360
+	mlPerFluidOz  = 29.5735
+)
+
+// majorAllergens are those of section 403(w) of the Food, Drug, and Cosmetic Act.
+var majorAllergens = []string{"milk", "egg", "fish", "crustacean", "nut", "wheat", "peanut", "soy", "sesame"}
+
+var usStyle = style{
+	additive: func(p part) string {
+		switch p.Category {
+		case "preservative":
+			return p.name + " (preservative)"
+		case "colour":
+			return p.name + " (color)"
+		}
+		return p.name
+	},
+	allergen: plainStyle.allergen,
+	share:    plainStyle.share,
+}
+
+func (d *draft) us() {
+	j := d.Job
+	d.add("name", j.Name, recalled("21 CFR 101.3"), "the common or usual name, or a fitting description")
+	d.add("ingredients", "INGREDIENTS: "+d.list(usStyle)+".", seen("21 CFR 101.4(a)(1)"), "by falling weight as weighed in; those of 2 % or less may follow in any order behind \"contains 2 % or less of\", 101.4(a)(2), text seen")
+	for _, p := range d.Recipe.Parts {
+		if p.Amount > 0 && p.Source.Ingredient.Category == "preservative" {
+			d.add("ingredients", "a preservative is named with its function", recalled("21 CFR 101.22(j)"), "")
+			break
+		}
+	}
+	d.usAllergens()
+	d.declarations()
+	d.add("net quantity", usQuantity(j.BottleML), recalled("21 CFR 101.7, 16 CFR 500"), "on the lower third of the main panel")
+	d.label.Panel = d.usPanel()
+	d.add("nutrition", "Nutrition Facts, see below", seen("21 CFR 101.9(c)"), "a small business may be exempt, 101.9(j)(1) and (18), text seen")
+	d.add("to fill in", "Name and place of business of the maker, packer or distributor: __", recalled("21 CFR 101.5"), "")
+	d.reminder()
+}
+
+func (d *draft) usAllergens() {
+	var major, others []string
+	for _, name := range d.allergens() {
+		if containsAny(name, majorAllergens) {
+			major = append(major, name)
+		} else if !strings.Contains(name, "sulphite") {
+			others = append(others, name)
+		}
+	}
+	note := ""
+	if len(others) > 0 {
+		note = strings.Join(others, ", ") + ": no major allergen by this law, but to be named among the ingredients"
+	}
+	if len(major) > 0 {
+		d.add("allergens", "Contains: "+strings.Join(major, ", "), recalled("FD&C Act section 403(w)"), note)
+	} else if note != "" {
+		d.add("allergens", "no \"Contains\" statement", recalled("FD&C Act section 403(w)"), note)
+	}
+}
+
+func containsAny(text string, words []string) bool {
+	for _, word := range words {
+		if strings.Contains(strings.ToLower(text), word) {
+			return true
+		}
+	}
+	return false
+}
+
+func usQuantity(ml float64) string {
+	if ml == 0 {
+		return "__ FL OZ (__ mL)"
+	}
+	ounces := math.Floor(ml/mlPerFluidOz*10+1e-9) / 10
+	return fmt.Sprintf("%s FL OZ (%s mL)", decimal(ounces), decimal(ml))
+}
+
+// servingML is the serving as drunk: the whole bottle when it holds less than two reference amounts.
+func (d *draft) servingML() (ml float64, text string) {
+	bottle := d.Job.BottleML
+	switch {
+	case d.Job.Throw > 0:
+		syrup := usReferenceML / d.Job.Dilution()
+		return usReferenceML, fmt.Sprintf("%s mL syrup (makes %d mL)", decimal(nearest(syrup, 1)), usReferenceML)
+	case bottle > 0 && bottle < 2*usReferenceML:
+		return bottle, fmt.Sprintf("1 bottle (%s mL)", decimal(bottle))
+	}
+	return usReferenceML, fmt.Sprintf("12 fl oz (%d mL)", usReferenceML)
+}
+
+// usPanel reckons carbohydrate by difference, acids and all that is left of the solids among it.
+func (d *draft) usPanel() *Panel {
+	f := d.facts
+	ml, serving := d.servingML()
+	per := ml / 1000
+	protein, fat, fibre, saturates := or(f.protein, 0), or(f.fat, 0), or(f.fibre, 0), or(f.saturates, 0)
+	carbohydrate := f.sugars + f.polyols + f.acids + math.Max(0, f.rest-protein)
+	kcal := 4*(carbohydrate-f.erythritol) + 4*protein + 9*fat + 7*f.alcohol
+	p := &Panel{
+		Title: "Nutrition Facts", Columns: []string{"Serving size " + serving},
+		Rules: []Rule{seen("21 CFR 101.9(c), rounding"), recalled("21 CFR 101.9(c)(1)(i)(B), factors 4-4-9"), seen("21 CFR 101.9(b)(6), single-serving container"), recalled("21 CFR 101.12(b), reference amount 360 mL")},
+		Notes: f.notes,
+	}
+	row := func(indent int, name, amount, daily string) {
+		p.Rows = append(p.Rows, Row{name, indent, []string{amount}, daily})
+	}
+	row(0, "Calories", USCalories(kcal*per), "")
+	row(0, "Total Fat", USFat(fat*per), USDaily(fat*per/78*100))
+	if saturates > 0 {
+		row(1, "Saturated Fat", USFat(saturates*per), USDaily(saturates*per/20*100))
+	}
+	row(0, "Sodium", USSodium(f.sodiumMg*per), USDaily(f.sodiumMg*per/2300*100))
+	row(0, "Total Carbohydrate", USGrams(carbohydrate*per), USDaily(carbohydrate*per/275*100))
+	if fibre > 0 {
+		row(1, "Dietary Fiber", USGrams(fibre*per), USDaily(fibre*per/28*100))
+	}
+	row(1, "Total Sugars", USGrams(f.sugars*per), "")
+	row(2, "Includes Added Sugars", USGrams(f.added*per), USDaily(f.added*per/50*100))
+	if f.polyols > 0 {
+		row(1, "Sugar Alcohol", USGrams(f.polyols*per), "")
+	}
+	row(0, "Protein", USGrams(protein*per), "")
+	insignificant := []string{"trans fat", "cholesterol", "vitamin D", "calcium", "iron"}
+	if saturates == 0 {
+		insignificant = append([]string{"saturated fat"}, insignificant...)
+	}
+	if fibre == 0 {
+		insignificant = append(insignificant, "dietary fiber")
+	}
+	if daily := f.potassiumMg * per / 4700 * 100; daily >= 2 {
+		row(0, "Potassium", USPotassium(f.potassiumMg*per), USMineralDaily(daily))
+	} else {
+		insignificant = append(insignificant, "potassium")
+	}
+	p.Below = append(p.Below, "Not a significant source of "+strings.Join(insignificant, ", ")+".")
+	p.Notes = append(p.Notes, "vitamin D, calcium, iron: no figure in the profiles; have them analysed before the line above is printed")
+	if rest := f.rest * per; math.IsNaN(f.protein) && rest >= 0.5 {
+		p.Notes = append(p.Notes, fmt.Sprintf("protein may be up to %s g a serving: too much to be printed as 0 without an analysis", short(rest)))
+	}
+	if asc := d.Value("ascorbic-acid", profile.PerLitre) * per; asc/90*100 >= 2 {
+		p.Notes = append(p.Notes, fmt.Sprintf("vitamin C: %s mg a serving, %s of the daily value of 90 mg; to be declared when it is added as a nutrient or claimed", short(asc), USMineralDaily(asc/90*100)))
+	}
+	return p
+}
