@@ -33,7 +33,7 @@ import (
 func rounds(t *testing.T) int {
 	n, err := strconv.Atoi(os.Getenv("BITTERSUM_ROUNDS"))
 	if os.Getenv("BITTERSUM_ROUNDS") == "" {
-		return 150
+		return 80
 	}
 	require.NoError(t, err)
 	return n
