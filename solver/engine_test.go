@@ -357,6 +357,21 @@ func TestLimits(t *testing.T) {
 	require.NoError(t, err)
 	requireOptimum(t, objective, s, "carried on")
 
+	// A session survives a limit, too.
+	session, err := NewSession(p, Options{Time: 1})
+	require.NoError(t, err)
+	s, err = session.Solve(context.Background())
+	require.NoError(t, err)
+	require.Equal(t, Limit, s.Status)
+	session.SetOptions(Options{Iterations: 5})
+	s, err = session.Solve(context.Background())
+	require.NoError(t, err)
+	require.Equal(t, Limit, s.Status)
+	session.SetOptions(Options{})
+	s, err = session.Solve(context.Background())
+	require.NoError(t, err)
+	requireOptimum(t, objective, s, "session carried on")
+
 	lines := 0
 	s, err = Solve(context.Background(), p, Options{Progress: func(progress Progress) {
 		lines++

@@ -38,7 +38,12 @@ func (t *Session) Problem() *Problem { return t.problem }
 func (t *Session) Solve(ctx context.Context) (*Solution, error) {
 	if t.simplex == nil {
 		t.simplex, t.costs = new(simplex), false
-		return t.simplex.solveNew(ctx, t.problem, t.basis, t.options), nil
+		solution := t.simplex.solveNew(ctx, t.problem, t.basis, t.options)
+		if t.simplex.a == nil {
+			// A limit ran out before the problem was taken up.
+			t.simplex = nil
+		}
+		return solution, nil
 	}
 	if t.costs {
 		cost := t.simplex.own.cost
