@@ -1,0 +1,135 @@
+package cli
+
+import (
+	"path/filepath"
+	"strings"
+
+	"bittersum/internal/brief"
+	"bittersum/internal/report"
+	"bittersum/internal/study"
+	"bittersum/internal/tomlfile"
+
+	"github.com/spf13/cobra"
+)
+
+func newCompare() *cobra.Command {
+	var as format
+	var markets []string
+	var plot string
+	cmd := &cobra.Command{
+		Use:   "compare BRIEF [BRIEF | RECIPE [RECIPE]]",
+		Short: "Set two recipes, two briefs or two markets side by side",
+		Long: `Set two recipes side by side: amounts, costs, every attribute and the caps.
+
+  compare BRIEF BRIEF            the cheapest recipes of two briefs
+  compare BRIEF RECIPE           a brief's cheapest recipe and another one
+  compare BRIEF RECIPE RECIPE    two recipes under one brief
+  compare BRIEF [RECIPE] --markets us,eu
+                                 one recipe in two markets`,
+		Example:           "  bittersum compare brief.toml house-recipe.toml\n  bittersum compare demo:bitter-lemon --markets us,au-nz",
+		ValidArgsFunction: completeBriefs,
+		Args: func(cmd *cobra.Command, args []string) error {
+			switch {
+			case len(markets) > 0 && len(markets) != 2:
+				return usage("--markets needs two markets, as in us,eu")
+			case len(markets) > 0 && (len(args) < 1 || len(args) > 2):
+				return usage("%s --markets needs a brief and at most one recipe", cmd.CommandPath())
+			case len(markets) == 0 && (len(args) < 2 || len(args) > 3):
+				return usage("%s needs a brief and another brief or one or two recipes", cmd.CommandPath())
+			}
+			return nil
+		},
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if err := as.check(); err != nil {
+				return err
+			}
+			a, b, err := sides(args, markets)
+			if err != nil {
+				return err
+			}
+			if len(markets) > 0 && a.Recipe == nil { // the same recipe in both
+				c, err := study.Compare(cmd.Context(), a, a)
+				if err != nil {
+					return err
+				}
+				if c.Conflict == nil {
+					a.Recipe = c.Assessments[0].Recipe
+					b.Recipe, _ = b.Job.Here(a.Recipe)
+				}
+			}
+			c, err := study.Compare(cmd.Context(), a, b)
+			if err != nil {
+				return err
+			}
+			out := cmd.OutOrStdout()
+			err = as.write(func() { report.Compare(out, c) }, func() error { return report.CompareJSON(out, c) }, nil)
+			if err == nil && c.Conflict != nil {
+				err = exitError{code: codeUnmet}
+			}
+			if err != nil {
+				return err
+			}
+			return draw(plot, func() (report.Picture, error) { return report.ComparePicture(c) })
+		},
+	}
+	as.flags(cmd, false)
+	cmd.Flags().StringSliceVar(&markets, "markets", nil, "compare one recipe in these two markets")
+	plotFlag(cmd, &plot)
+	return cmd
+}
+
+// sides reads what is compared.
+func sides(args, markets []string) (a, b study.Side, err error) {
+	job, err := openJob(args[0])
+	if err != nil {
+		return a, b, err
+	}
+	a = study.Side{Name: filepath.Base(args[0]), Job: job}
+	open := func(path string, under *brief.Job) (study.Side, error) {
+		recipe, err := under.OpenRecipe(path)
+		return study.Side{Name: filepath.Base(path), Job: under, Recipe: recipe}, err
+	}
+	switch {
+	case len(markets) > 0:
+		if len(args) == 2 {
+			if a, err = open(args[1], job); err != nil {
+				return a, b, err
+			}
+		}
+		b = a
+		if a.Job, err = study.InMarkets(job, markets[0]); err != nil {
+			return a, b, err
+		}
+		if b.Job, err = study.InMarkets(job, markets[1]); err != nil {
+			return a, b, err
+		}
+		if a.Recipe != nil {
+			a.Recipe, _ = a.Job.Here(a.Recipe)
+			b.Recipe, _ = b.Job.Here(b.Recipe)
+		}
+		a.Name, b.Name = a.Name+" in "+markets[0], b.Name+" in "+markets[1]
+	case len(args) == 3:
+		if a, err = open(args[1], job); err == nil {
+			b, err = open(args[2], job)
+		}
+	case isRecipe(args[1]):
+		b, err = open(args[1], job)
+		a.Name = "cheapest of " + a.Name
+	default:
+		b.Name = filepath.Base(args[1])
+		b.Job, err = openJob(args[1])
+	}
+	return a, b, err
+}
+
+// isRecipe reports whether the file at path is a recipe and not a brief.
+func isRecipe(path string) bool {
+	if _, demo := brief.IsDemo(path); demo {
+		return false
+	}
+	if strings.EqualFold(filepath.Ext(path), ".csv") {
+		return true
+	}
+	doc, err := tomlfile.Open(path)
+	return err == nil && (doc.Root().Has("grams_per_litre") || doc.Root().Has("amounts"))
+}
