@@ -39,17 +39,23 @@ func changesPlot(j *brief.Job, what string, d study.Drift) *plot.Plot {
 	var names []string
 	var parts []study.DriftPart
 	for _, part := range d.Parts {
-		if part.JND > 0 && len(parts) < most {
+		if math.Abs(part.Count) >= 0.005 && len(parts) < most {
 			parts = append(parts, part)
 			names = append(names, part.Name)
 		}
+	}
+	if len(parts) == 0 {
+		names = []string{"no attribute changes"}
 	}
 	nominal(p, names)
 	far := 1.5
 	for _, part := range parts {
 		far = math.Max(far, math.Abs(part.Count))
 	}
-	p.X.Min, p.X.Max = -1.15*far, 1.75*far
+	p.X.Min, p.X.Max = -1.1*far, 2*far
+	p.X.Tick.Marker = plot.TickerFunc(func(least, most float64) []plot.Tick {
+		return plot.DefaultTicks{}.Ticks(-1.1*far, 1.1*far) // the rest is room for words
+	})
 	p.Add(paint(func(c draw.Canvas, p *plot.Plot) {
 		trX, trY := p.Transforms(&c)
 		for _, x := range []float64{-1, 0, 1} {
@@ -69,7 +75,7 @@ func changesPlot(j *brief.Job, what string, d study.Drift) *plot.Plot {
 			}
 			bar(c, p, h, 0, part.Count, y, 0.6)
 			text := fmt.Sprintf("%s to %s %s", figures(part.Before, 3), figures(part.After, 3), perUnit(part.Attribute))
-			boxed(c, style, vg.Point{X: trX(math.Max(0, part.Count)) + 6, Y: trY(y)}, text)
+			c.FillText(style, vg.Point{X: trX(1.13 * far), Y: trY(y) + 2}, text)
 		}
 	}))
 	return p
@@ -127,7 +133,7 @@ func costsPlot(title string, names []string, recipes []*assess.Assessment) *plot
 				if x == 0 {
 					text = "none"
 				}
-				c.FillText(style, vg.Point{X: trX(x) + 3, Y: trY(y)}, text)
+				c.FillText(style, vg.Point{X: trX(x) + 3, Y: trY(y) + 2}, text)
 			}
 		}
 	}))

@@ -45,7 +45,7 @@ func ReachPicture(r *study.Reached) (Picture, error) {
 		style.XAlign, style.YAlign = draw.XLeft, draw.YTop
 		row := 0
 		mark := func(x float64, text string, stroke draw.LineStyle) {
-			if x < p.X.Min-1e-9 || x > p.X.Max+1e-9 {
+			if x < r.Stops[0].Value || x > r.Stops[len(r.Stops)-1].Value {
 				return
 			}
 			c.StrokeLine2(stroke, trX(x), c.Min.Y, trX(x), c.Max.Y)
@@ -81,6 +81,7 @@ func ReachPicture(r *study.Reached) (Picture, error) {
 		recipes = append(recipes, stop.Recipe())
 	}
 	stacked(parts, at, recipes)
+	cost.X.Max = parts.X.Max // both axes alike
 	return Picture{plots: []*plot.Plot{cost, parts}, width: 18 * vg.Centimeter, height: 11 * vg.Centimeter}, nil
 }
 
@@ -216,12 +217,20 @@ func RegionPicture(r *study.Region) (Picture, error) {
 		ground.fill(c, corners)
 		askedBox(c, p, r.AskedX, r.AskedY)
 		style := labelStyle(p, 8)
+		var taken []vg.Point
 		for n, corner := range r.Corners {
 			at := corners[n]
 			c.DrawGlyph(draw.GlyphStyle{Color: ink, Radius: 2.5, Shape: draw.CircleGlyph{}}, at)
 			dx, dy := float64(at.X-mx), float64(at.Y-my)
 			length := math.Max(1, math.Hypot(dx, dy))
-			boxed(c, style, vg.Point{X: at.X + vg.Length(16*dx/length), Y: at.Y + vg.Length(11*dy/length)}, cornerName(n)+" "+figures(corner.Answer.LeastCost, 3))
+			where := vg.Point{X: at.X + vg.Length(22*dx/length), Y: at.Y + vg.Length(11*dy/length)}
+			if slices.ContainsFunc(taken, func(o vg.Point) bool {
+				return math.Abs(float64(o.X-where.X)) < 40 && math.Abs(float64(o.Y-where.Y)) < 10
+			}) {
+				continue // the text has them all; here they would lie on one another
+			}
+			taken = append(taken, where)
+			boxed(c, style, where, cornerName(n)+" "+figures(corner.Answer.LeastCost, 3))
 		}
 		if r.Today != nil {
 			at := vg.Point{X: trX(r.TodayX), Y: trY(r.TodayY)}

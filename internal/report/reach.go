@@ -143,7 +143,7 @@ func Region(w io.Writer, r *study.Region) {
 		return
 	}
 	title(w, r.Job)
-	fmt.Fprintf(w, "%s\n\n", wrap(fmt.Sprintf("What %s and %s can be at once, all else as %s asks. Every value between these corners can be had, none outside.", r.X.Name, r.Y.Name, filepath.Base(r.Job.File)), width, ""))
+	fmt.Fprintf(w, "%s\n\n", wrap(fmt.Sprintf("What %s and %s can be at once, all else as %s asks. The values between these corners can be had, none outside.", r.X.Name, r.Y.Name, filepath.Base(r.Job.File)), width, ""))
 	if len(r.PerLitre) > 0 {
 		fmt.Fprintf(w, "  %s\n\n", wrap("Counted per litre here, so that the corners are exact: "+strings.Join(r.PerLitre, ", ")+".", width-2, "  "))
 	}

@@ -13,7 +13,9 @@ import (
 )
 
 // Region is what two attributes can be at once, all else as the brief asks; what it asks of the two is set
-// aside. It is a polygon, exact in its corners.
+// aside. In a blend it is a polygon, exact in its corners. In a drink volumes and activities move a little
+// with the recipe, so that the edges bend: each corner is taken at those of its own liquor, and an edge
+// stays within a thousandth of the region's width of the line between its corners.
 type Region struct {
 	Job  *brief.Job
 	X, Y *profile.Attribute
@@ -91,15 +93,18 @@ func Regions(ctx context.Context, j *brief.Job, x, y string) (*Region, error) {
 		cy, _ := f.Content(r.Y)
 		r.TodayX, r.TodayY = ratioOf(cx, basis, r.Today.Solution.X), ratioOf(cy, basis, r.Today.Solution.X)
 	}
-	w, err := newOutline(f, r.X, r.Y)
-	if err != nil {
+	w := &outline{x: r.X, y: r.Y, straight: 1e-8}
+	if j.Kind == brief.Drink {
+		w.straight = 1e-3
+	}
+	if err := w.at(f); err != nil {
 		return nil, err
 	}
 	corners, err := w.corners(ctx)
 	if err != nil {
 		return nil, err
 	}
-	return r, r.judge(ctx, f, corners)
+	return r, r.judge(ctx, corners)
 }
 
 // oneBasis counts both attributes on one basis.
@@ -137,20 +142,28 @@ func (r *Region) oneBasis(j *brief.Job) (*brief.Job, error) {
 	return changed, err
 }
 
-// outline searches the corners of a region.
+// outline searches the corners of a region, in the program at one state of the liquor after another.
 type outline struct {
-	session *solver.Session
-	columns int
-	x, y    []float64 // the forms by column
+	x, y *profile.Attribute
+	// straight is how far, as a share of the region's width, an edge may bend.
+	straight float64
+
+	f            *formulate.Formulation
+	session      *solver.Session
+	columns      int
+	formX, formY []float64 // by column
+	basis        *solver.Basis
 }
 
 // vertex is a point of the region with the columns that make it.
 type vertex struct {
 	x, y    float64
 	columns []float64
+	f       *formulate.Formulation // at the state it was found at
 }
 
-func newOutline(f *formulate.Formulation, x, y *profile.Attribute) (*outline, error) {
+// at takes the program of a formulation, divided by the basis of the two attributes.
+func (o *outline) at(f *formulate.Formulation) error {
 	p := &solver.Problem{Name: f.Problem.Name, Sense: solver.Maximize}
 	n := len(f.Problem.Columns)
 	for _, c := range f.Problem.Columns {
@@ -197,20 +210,42 @@ func newOutline(f *formulate.Formulation, x, y *profile.Attribute) (*outline, er
 		}
 		return form
 	}
-	_, basis := f.Content(x)
+	_, basis := f.Content(o.x)
 	if basis == nil {
 		p.Columns[scale].Lower, p.Columns[scale].Upper = 1, 1
 	} else {
 		p.AddRow(solver.Row{Name: "basis", Terms: basis, Lower: 1, Upper: 1})
 	}
-	session, err := solver.NewSession(p, solver.Options{})
-	return &outline{session: session, columns: n, x: content(x), y: content(y)}, err
+	var start *solver.Basis
+	if o.session != nil {
+		start = o.basis
+	}
+	session, err := solver.NewSession(p, solver.Options{Start: start})
+	o.f, o.session, o.columns, o.formX, o.formY = f, session, n, content(o.x), content(o.y)
+	return err
 }
 
-// furthest returns a point of the region that lies furthest in a direction.
-func (o *outline) furthest(ctx context.Context, dx, dy float64) (vertex, error) {
+// furthest returns a point of the region that lies furthest in a direction, at the state of its own liquor.
+func (o *outline) furthest(ctx context.Context, dx, dy float64) (v vertex, err error) {
+	for range 12 {
+		if v, err = o.furthestHere(ctx, dx, dy); err != nil {
+			return v, err
+		}
+		state, err := o.f.StateOf(v.columns)
+		if err != nil || state.Near(o.f.State) {
+			return v, nil
+		}
+		if err := o.at(formulate.At(o.f.Job, state)); err != nil {
+			return v, err
+		}
+	}
+	return v, nil
+}
+
+// furthestHere is furthest at the present state.
+func (o *outline) furthestHere(ctx context.Context, dx, dy float64) (vertex, error) {
 	for j := range o.columns {
-		o.session.SetCost(j, dx*o.x[j]+dy*o.y[j])
+		o.session.SetCost(j, dx*o.formX[j]+dy*o.formY[j])
 	}
 	s, err := o.session.Solve(ctx)
 	if err != nil {
@@ -219,10 +254,11 @@ func (o *outline) furthest(ctx context.Context, dx, dy float64) (vertex, error) 
 	if s.Status != solver.Optimal {
 		return vertex{}, fmt.Errorf("%w: the search for a corner ended %s", ErrUnproved, s.Status)
 	}
-	v := vertex{columns: s.X[:o.columns]}
+	o.basis = s.Basis
+	v := vertex{columns: s.X[:o.columns], f: o.f}
 	for j, x := range v.columns {
-		v.x += o.x[j] * x
-		v.y += o.y[j] * x
+		v.x += o.formX[j] * x
+		v.y += o.formY[j] * x
 	}
 	if scale := s.X[o.columns]; scale > 0 {
 		columns := make([]float64, o.columns)
@@ -274,7 +310,7 @@ func (o *outline) corners(ctx context.Context) ([]vertex, error) {
 			return err
 		}
 		beyond := dx*(c.x-a.x)/width + dy*(c.y-a.y)/height
-		if beyond <= 1e-8 || same(a, c) || same(b, c) {
+		if beyond <= o.straight || same(a, c) || same(b, c) {
 			return nil
 		}
 		if err := between(a, c); err != nil {
@@ -319,8 +355,27 @@ func tidy(around []vertex, width, height float64) []vertex {
 	return append(append([]vertex(nil), around[first:]...), around[:first]...)
 }
 
+// inward moves a value towards the middle by a share, but nothing at all stays nothing.
+func inward(value, middle, share float64) float64 {
+	if math.Abs(value) <= 1e-6*math.Abs(middle) {
+		return 0
+	}
+	return value + share*(middle-value)
+}
+
+// shared returns the limits of a that are among b too.
+func shared(a, b []formulate.Limit) []formulate.Limit {
+	var out []formulate.Limit
+	for _, l := range a {
+		if slices.ContainsFunc(b, func(m formulate.Limit) bool { return m.Row == l.Row && m.Column == l.Column && m.Side == l.Side }) {
+			out = append(out, l)
+		}
+	}
+	return out
+}
+
 // judge has the cheapest recipe of each corner proved and assessed, and finds what holds along the edges.
-func (r *Region) judge(ctx context.Context, f *formulate.Formulation, corners []vertex) error {
+func (r *Region) judge(ctx context.Context, corners []vertex) error {
 	mx, my := 0.0, 0.0
 	for _, v := range corners {
 		mx += v.x / float64(len(corners))
@@ -330,9 +385,12 @@ func (r *Region) judge(ctx context.Context, f *formulate.Formulation, corners []
 	return each(len(corners), func(k int) error {
 		v := corners[k]
 		c := Corner{X: v.x, Y: v.y}
-		for _, hair := range []float64{1e-9, 1e-7, 1e-6} { // towards the middle, by less than is printed
+		// Towards the middle: by less than is printed where rounding is in the way, by more where the
+		// volumes of the corner's own liquor are.
+		for _, hair := range []float64{1e-9, 1e-7, 1e-5, 1e-4, 3e-4, 1e-3, 3e-3, 1e-2} {
+			c.X, c.Y = inward(v.x, mx, hair), inward(v.y, my, hair)
 			asking, err := r.Job.Changed(func(b *brief.Brief) {
-				x, y := rounded(v.x+hair*(mx-v.x), 10, 0), rounded(v.y+hair*(my-v.y), 10, 0)
+				x, y := rounded(c.X, 10, 0), rounded(c.Y, 10, 0)
 				b.SetTarget(r.X.Name, brief.Range{Min: x, Max: x})
 				b.SetTarget(r.Y.Name, brief.Range{Min: y, Max: y})
 			})
@@ -350,11 +408,7 @@ func (r *Region) judge(ctx context.Context, f *formulate.Formulation, corners []
 			return fmt.Errorf("%w: there is no recipe at the corner %.6g, %.6g", ErrUnproved, v.x, v.y)
 		}
 		next := corners[(k+1)%len(corners)]
-		middle := make([]float64, len(v.columns))
-		for j := range middle {
-			middle[j] = (v.columns[j] + next.columns[j]) / 2
-		}
-		c.Binding = binding(f, middle, "")
+		c.Binding = shared(binding(v.f, v.columns, ""), binding(next.f, next.columns, ""))
 		r.Corners[k] = c
 		return nil
 	})
