@@ -110,5 +110,5 @@ func AlternativesPicture(a *study.Alternatives) (Picture, error) {
 		titles, recipes = append(titles, alternativeName(n)), append(recipes, o.Assessment)
 	}
 	p := costsPlot(pictureTitle(a.Job, "recipes near the least cost, by ingredient"), titles, recipes)
-	return Picture{plots: []*plot.Plot{p}, width: 18 * vg.Centimeter, height: 16 * vg.Centimeter}, nil
+	return Picture{plots: []*plot.Plot{p}, width: 18 * vg.Centimeter, height: 20 * vg.Centimeter}, nil
 }

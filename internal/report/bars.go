@@ -121,6 +121,9 @@ func costsPlot(title string, names []string, recipes []*assess.Assessment) *plot
 	p.Add(paint(func(c draw.Canvas, p *plot.Plot) {
 		trX, trY := p.Transforms(&c)
 		style := labelStyle(p, 8)
+		if len(recipes) > 2 {
+			style = labelStyle(p, 6)
+		}
 		style.XAlign = draw.XLeft
 		for k, name := range sources {
 			for r, a := range recipes {

@@ -44,6 +44,7 @@ func ReachPicture(r *study.Reached) (Picture, error) {
 		style := labelStyle(p, 8)
 		style.XAlign, style.YAlign = draw.XLeft, draw.YTop
 		row := 0
+		var words []func() // last, so that no line crosses them
 		mark := func(x float64, text string, stroke draw.LineStyle) {
 			if x < r.Stops[0].Value || x > r.Stops[len(r.Stops)-1].Value {
 				return
@@ -53,7 +54,7 @@ func ReachPicture(r *study.Reached) (Picture, error) {
 			if at.X+style.Width(text) > c.Max.X {
 				at.X = trX(x) - 3 - style.Width(text)
 			}
-			boxed(c, style, at, text)
+			words = append(words, func() { boxed(c, style, at, text) })
 			row++
 		}
 		if !math.IsInf(r.Asked.Min, -1) {
@@ -70,6 +71,9 @@ func ReachPicture(r *study.Reached) (Picture, error) {
 			if end.Conflict != nil {
 				mark(end.at, endText(r, end.End, end.at), solidLine())
 			}
+		}
+		for _, write := range words {
+			write()
 		}
 	}))
 	parts := newPlot("what the ingredients cost along the curve", axis, perLitre(r.Job))

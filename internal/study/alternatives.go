@@ -49,7 +49,7 @@ const leastDifferent = 0.002
 func FindAlternatives(ctx context.Context, j *brief.Job, within float64, count int) (*Alternatives, error) {
 	out := &Alternatives{Job: j, Within: within}
 	var err error
-	if out.Best, err = cheapest(ctx, j); err != nil || out.Best.Conflict != nil {
+	if out.Best, err = Cheapest(ctx, j); err != nil || out.Best.Conflict != nil {
 		return out, err
 	}
 	s := newSearch(out.Best, within)

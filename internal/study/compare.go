@@ -39,7 +39,7 @@ func Compare(ctx context.Context, a, b Side) (*Comparison, error) {
 			c.Assessments[n] = judged
 			continue
 		}
-		answer, err := cheapest(ctx, side.Job)
+		answer, err := Cheapest(ctx, side.Job)
 		if err != nil {
 			return nil, err
 		}

@@ -357,7 +357,7 @@ func tidy(around []vertex, width, height float64) []vertex {
 
 // inward moves a value towards the middle by a share, but nothing at all stays nothing.
 func inward(value, middle, share float64) float64 {
-	if math.Abs(value) <= 1e-6*math.Abs(middle) {
+	if math.Abs(value) <= 1e-6*math.Abs(middle) && share <= 1e-5 {
 		return 0
 	}
 	return value + share*(middle-value)
