@@ -144,7 +144,7 @@ func New(ctx context.Context, j *brief.Job, o Options) (*Plan, error) {
 // order.
 func ideal(ctx context.Context, f *formulate.Formulation, o Options) ([]float64, float64, error) {
 	b := f.Batch(formulate.BatchOptions{Litres: o.Litres, MostLitres: o.Litres, Weighed: boundless(len(f.Job.Sources)), FirstOut: !o.Cheapest, Free: true})
-	s, err := solver.Solve(ctx, b.Problem, solver.Options{Nodes: o.Nodes})
+	s, err := solver.Solve(ctx, b.Problem, solver.Options{Nodes: max(o.Nodes, usualNodes)})
 	if err != nil {
 		return nil, 0, err
 	}

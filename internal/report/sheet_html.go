@@ -34,7 +34,7 @@ type htmlSheet struct {
 }
 
 // denseFrom is the number of rows above which a sheet is set closer, so that it stays on one page.
-var denseFrom = map[string]int{"a4": 27, "letter": 25}
+var denseFrom = map[string]int{"a4": 29, "letter": 26}
 
 // BatchHTML writes a batch as a page to print in black and white, on a4 or letter paper.
 func BatchHTML(w io.Writer, p *kettle.Plan, paper string) error {
@@ -65,7 +65,7 @@ func BatchHTML(w io.Writer, p *kettle.Plan, paper string) error {
 		s.Holds = append(s.Holds, htmlHold{h.After, h.Ask, expectation(h), h.From})
 	}
 	s.caps(p.Assessment)
-	s.Dense = len(s.Weigh)+len(s.Holds)+len(s.Steps)+len(s.Caps)/2 > denseFrom[paper]
+	s.Dense = len(s.Weigh)+len(s.Holds)+len(s.Steps)+len(s.Caps)/2+len(s.Cautions)/3 > denseFrom[paper]
 	for _, b := range p.Shopping {
 		order := trimmed(b.OrderKg, 5) + " kg"
 		if b.Packs > 0 {
