@@ -13,7 +13,10 @@ type assessment struct {
 const (
 	primalRounding = 1e-10
 	dualRounding   = 1e-8
-	gapAllowed     = 1e-8
+	// A wrong sign counts from this share of the largest cost, for a row per unit of its largest
+	// coefficient.
+	wrongSignAllowed = 1e-9
+	gapAllowed       = 1e-8
 )
 
 // assess measures an optimal solution against p, from p and the vectors alone. scratch has room for a
@@ -26,9 +29,11 @@ func assess(p *Problem, s *Solution, feasibility float64, scratch []float64) ass
 	}
 	n := len(p.Columns)
 	z, size := scratch[:n], scratch[n:2*n]
+	dearest := 0.0
 	for j := range p.Columns {
 		z[j] = p.Columns[j].Cost
 		size[j] = math.Abs(z[j])
+		dearest = max(dearest, size[j])
 	}
 	dualValue, magnitude := p.Offset, math.Abs(p.Offset)
 	// price adds a variable's part of the dual objective and judges the sign of its price d.
@@ -58,23 +63,24 @@ func assess(p *Problem, s *Solution, feasibility float64, scratch []float64) ass
 	for i := range p.Rows {
 		row := &p.Rows[i]
 		y := s.Dual[i]
-		activity, terms := 0.0, 0.0
+		activity, terms, steepest := 0.0, 0.0, 0.0
 		for _, t := range row.Terms {
 			part := t.Value * s.X[t.Column]
 			activity += part
+			steepest = max(steepest, math.Abs(t.Value))
 			terms += math.Abs(part)
 			part = t.Value * y
 			z[t.Column] -= part
 			size[t.Column] += math.Abs(part)
 		}
 		a.primal(activity, row.Lower, row.Upper, feasibility, terms)
-		price(y, dualRounding*math.Abs(y)+1e-30, row.Lower, row.Upper, s.Basis.Rows[i])
+		price(y, wrongSignAllowed*dearest/max(steepest, 1e-30)+1e-30, row.Lower, row.Upper, s.Basis.Rows[i])
 	}
 	value := p.Offset
 	for j := range p.Columns {
 		c := &p.Columns[j]
 		a.primal(s.X[j], c.Lower, c.Upper, feasibility, math.Abs(s.X[j]))
-		price(z[j], dualRounding*size[j]+1e-30, c.Lower, c.Upper, s.Basis.Columns[j])
+		price(z[j], dualRounding*size[j]+wrongSignAllowed*dearest+1e-30, c.Lower, c.Upper, s.Basis.Columns[j])
 		value += c.Cost * s.X[j]
 		magnitude += math.Abs(c.Cost * s.X[j])
 	}
