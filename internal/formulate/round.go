@@ -13,6 +13,9 @@ const (
 	digits      = 5
 	blendDigits = 9
 	finest      = 0.01
+	// dust is what a program leaves of nothing; a microgram in a litre of drink is nothing to any scale
+	// or tongue either.
+	dust, drinkDust = 1e-9, 1e-6
 )
 
 // Recipe turns a solution into a recipe whose amounts are the decimals that will be printed.
@@ -29,7 +32,7 @@ func (f *Formulation) Recipe(x []float64) *brief.Recipe {
 
 // round returns x at the last place it is printed with.
 func (f *Formulation) round(s *brief.Source, x float64) float64 {
-	if x < 1e-9 {
+	if x < dust || f.Job.Kind == brief.Drink && x < drinkDust {
 		return 0
 	}
 	place := f.place(x)
