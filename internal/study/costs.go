@@ -81,7 +81,7 @@ func sameRecipe(a, b *assess.Assessment) bool {
 	}
 	for n, p := range a.Recipe.Parts {
 		q := b.Recipe.Parts[n]
-		if p.Source != q.Source || math.Abs(p.Amount-q.Amount) > assess.Tolerance*p.Amount {
+		if p.Source.Name != q.Source.Name || math.Abs(p.Amount-q.Amount) > assess.Tolerance*p.Amount {
 			return false
 		}
 	}
