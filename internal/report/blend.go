@@ -365,12 +365,22 @@ func alternatives(w io.Writer, a *study.Answer) {
 func proof(w io.Writer, a *study.Answer) {
 	c := a.Solution.Certificate
 	fmt.Fprintln(w, "Proof: optimal in exact rational arithmetic; re-derived from the amounts shown")
-	fmt.Fprintf(w, "  without the solver. Floating-point residuals %.0e and %.0e, gap %.0e.\n", c.PrimalResidual, c.DualResidual, c.Gap)
+	fmt.Fprintf(w, "  without the solver. Floating-point residuals and gap: %s.\n", small(max(c.PrimalResidual, c.DualResidual, c.Gap)))
 	if off := a.Assessment.Cost.PerLitre - a.LeastCost; math.Abs(off) > 1e-12 {
 		fmt.Fprintf(w, "  Rounding to the amounts shown changes the cost by %s %s.\n", signed(off, 2), a.Job.Currency)
 	}
 	second(w, a)
 	fmt.Fprintln(w)
+}
+
+// small says below which mark a residual lies; its own digits are chance.
+func small(x float64) string {
+	for _, mark := range []float64{1e-9, 1e-6} {
+		if x < mark {
+			return fmt.Sprintf("below %.0e", mark)
+		}
+	}
+	return fmt.Sprintf("%.0e", x)
 }
 
 // second says what an independent solver found, if it was asked.
