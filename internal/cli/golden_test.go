@@ -4,12 +4,16 @@ import (
 	"bytes"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
+
+// residuals are chance in all their digits, and are not compared.
+var residuals = regexp.MustCompile(`("(?:primal_residual|dual_residual|gap)"): [-+.e0-9]+`)
 
 // TestGolden compares what other programs read with the files of testdata/golden; -update rewrites them.
 func TestGolden(t *testing.T) {
@@ -30,13 +34,14 @@ func TestGolden(t *testing.T) {
 			var out, errs bytes.Buffer
 			Main(args, strings.NewReader(""), &out, &errs)
 			require.Empty(t, errs.String())
+			got := residuals.ReplaceAll(out.Bytes(), []byte(`$1: 0`))
 			path := filepath.Join("testdata", "golden", name)
 			if *update {
-				require.NoError(t, os.WriteFile(path, out.Bytes(), 0o644))
+				require.NoError(t, os.WriteFile(path, got, 0o644))
 			}
 			want, err := os.ReadFile(path)
 			require.NoError(t, err)
-			assert.Equal(t, string(want), out.String())
+			assert.Equal(t, string(want), string(got))
 		})
 	}
 }
