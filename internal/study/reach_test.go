@@ -148,7 +148,9 @@ func drawBlend(t *rapid.T) string {
 	b.WriteString("name = \"random\"\nkind = \"blend\"\nunit = \"kg\"\n[total]\nmin = 100\nmax = 100\n")
 	b.WriteString("[attributes.strength]\nunit = \"g\"\nper = \"batch\"\n[attributes.body]\nunit = \"g\"\nper = \"batch\"\n")
 	b.WriteString("[targets.body]\nmin = 200\n")
-	number := func(label string, low, high int) float64 { return float64(rapid.IntRange(low, high).Draw(t, label)) / 10 }
+	number := func(label string, low, high int) float64 {
+		return float64(rapid.IntRange(low, high).Draw(t, label)) / 10
+	}
 	for k := range rapid.IntRange(3, 8).Draw(t, "ingredients") {
 		name := string(rune('a' + k))
 		b.WriteString("[[ingredient]]\nname = \"" + name + "\"\nbasis = \"invented\"\nprice_per_unit = " +
