@@ -3,6 +3,7 @@ package solver_test
 import (
 	"context"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -69,4 +70,29 @@ func BenchmarkResolve30x15(b *testing.B) {
 		k++
 	}
 	b.ReportMetric(float64(iterations)/float64(k), "pivots/op")
+}
+
+// The second opinion's dense method on the same programs; how many it answers is reported beside its time.
+func BenchmarkSecondOpinion12x6(b *testing.B)   { benchmarkOpinion(b, 12, 6) }
+func BenchmarkSecondOpinion30x15(b *testing.B)  { benchmarkOpinion(b, 30, 15) }
+func BenchmarkSecondOpinion60x25(b *testing.B)  { benchmarkOpinion(b, 60, 25) }
+func BenchmarkSecondOpinion120x40(b *testing.B) { benchmarkOpinion(b, 120, 40) }
+
+func benchmarkOpinion(b *testing.B, n, m int) {
+	problems := make([]*solver.Problem, benchmarkPrograms)
+	for k := range problems {
+		problems[k] = generate.Recipe(n, m, uint64(k+1), false)
+	}
+	answered, k := 0, 0
+	for b.Loop() {
+		ctx, cancel := context.WithTimeout(context.Background(), 20*time.Second)
+		o, err := solver.SecondOpinion(ctx, problems[k%benchmarkPrograms])
+		cancel()
+		require.NoError(b, err)
+		if o.Status == solver.Optimal {
+			answered++
+		}
+		k++
+	}
+	b.ReportMetric(float64(answered)/float64(k), "answered/op")
 }
