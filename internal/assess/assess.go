@@ -4,6 +4,7 @@
 package assess
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"sort"
@@ -29,7 +30,7 @@ const (
 	// Below and Above: outside the range.
 	Below Verdict = "below"
 	Above Verdict = "above"
-	// Unpredicted: a reading that nothing can be said of.
+	// Unpredicted: nothing can be said of it.
 	Unpredicted Verdict = "unknown"
 )
 
@@ -101,9 +102,11 @@ type Cost struct {
 	Parts []float64
 }
 
+// ErrNothing is wrapped by the error about a recipe that makes nothing that could be judged.
+var ErrNothing = errors.New("the recipe makes nothing")
+
 // Assess judges recipe r against job j. A drink that names no water is filled up to one litre
-// recovered with the brief's water, if it has any. The error says why the recipe cannot be judged: it
-// makes no drink at all.
+// recovered with the brief's water, if it has any. An error wraps ErrNothing.
 func Assess(j *brief.Job, r *brief.Recipe) (*Assessment, error) {
 	a := &Assessment{Job: j, Recipe: r}
 	if j.Kind == brief.Drink && !r.Batch {
@@ -116,10 +119,10 @@ func Assess(j *brief.Job, r *brief.Recipe) (*Assessment, error) {
 	a.served = a.made.Served()
 	a.MassKg, a.Liquor, a.Recovered = a.made.Kilograms, a.made.Litres, recovered(a.made, a.Recipe)
 	if j.Kind == brief.Drink && a.Recovered <= 0 {
-		return nil, fmt.Errorf("assess: the recipe makes no drink: of %.3g L the plant matter and the process would keep %.3g L", a.Liquor, a.Liquor-a.Recovered)
+		return nil, fmt.Errorf("assess: %w: of %.3g L the plant matter and the process would keep %.3g L", ErrNothing, a.Liquor, a.Liquor-a.Recovered)
 	}
 	if j.Kind == brief.Blend && a.Total <= 0 {
-		return nil, fmt.Errorf("assess: the recipe is empty")
+		return nil, fmt.Errorf("assess: %w: it is empty", ErrNothing)
 	}
 	a.attributes()
 	if j.Kind == brief.Drink {
@@ -263,6 +266,8 @@ func judge(value float64, r brief.Range) Verdict {
 	switch {
 	case math.IsInf(r.Min, -1) && math.IsInf(r.Max, 1):
 		return NoRange
+	case math.IsNaN(value):
+		return Unpredicted
 	case value < r.Min-Tolerance*math.Abs(r.Min):
 		return Below
 	case value > r.Max+Tolerance*math.Abs(r.Max):
@@ -273,12 +278,10 @@ func judge(value float64, r brief.Range) Verdict {
 
 func (a *Assessment) ratios() {
 	for _, q := range a.Job.Ratios {
-		ratio := Ratio{Ratio: q, Value: a.total(q.Of) / a.total(q.Over)}
-		switch {
-		case !math.IsNaN(ratio.Value):
+		of, over := a.total(q.Of), a.total(q.Over)
+		ratio := Ratio{Ratio: q, Value: of / over, Verdict: Met} // nothing over nothing breaks no bound
+		if of != 0 || over != 0 {
 			ratio.Verdict = judge(ratio.Value, q.Range)
-		default: // nothing over nothing breaks no bound
-			ratio.Verdict = Met
 		}
 		a.Ratios = append(a.Ratios, ratio)
 	}

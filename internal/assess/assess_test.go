@@ -139,7 +139,7 @@ func TestACapIsJudgedWithTheUpperContent(t *testing.T) {
 func TestARecipeThatMakesNoDrink(t *testing.T) {
 	j := job(t, traced)
 	_, err := assess.Assess(j, recipe(j, "clear-water", 10.0, "test-bark", 20.0))
-	require.EqualError(t, err, "assess: the recipe makes no drink: of 0.018 L the plant matter and the process would keep 0.04 L")
+	require.EqualError(t, err, "assess: the recipe makes nothing: of 0.018 L the plant matter and the process would keep 0.04 L")
 }
 
 // A drink that holds alcohol although the brief says it has none is said so: 50 g of ethanol to the litre

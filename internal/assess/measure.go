@@ -9,9 +9,9 @@ import (
 	"bittersum/internal/liquor"
 )
 
-// readingTolerance is how far a reading may miss its target and still count as meeting it: less than any
+// ReadingTolerance is how far a reading may miss its target and still count as meeting it: less than any
 // instrument shows, and more than amounts printed to five digits leave open.
-var readingTolerance = map[brief.Reading]float64{brief.PH: 0.002, brief.Brix: 0.005, brief.Density: 1e-4}
+var ReadingTolerance = map[brief.Reading]float64{brief.PH: 0.002, brief.Brix: 0.005, brief.Density: 1e-4}
 
 // Reading is what an instrument shows of the drink as served.
 type Reading struct {
@@ -73,7 +73,7 @@ func (a *Assessment) measure() {
 	}
 	for _, r := range brief.Readings {
 		reading := Reading{ReadingTarget: a.Job.ReadingTarget(r), Value: a.Served.reading(r)}
-		within, slack := reading.Range, readingTolerance[r]
+		within, slack := reading.Range, ReadingTolerance[r]
 		switch {
 		case math.IsInf(within.Min, -1) && math.IsInf(within.Max, 1):
 		case math.IsNaN(reading.Value): // what cannot be shown to hold does not hold

@@ -37,7 +37,7 @@ breaks a cap is shown with what it breaks, and the exit code is 4.`,
 			}
 			a, err := assess.Assess(job, recipe)
 			if err != nil {
-				return exitError{code: codeInput, err: fmt.Errorf("%s: %w", args[1], err)}
+				return fmt.Errorf("%s: %w", args[1], err)
 			}
 			out := cmd.OutOrStdout()
 			err = as.write(

@@ -11,6 +11,7 @@ import (
 	"os/signal"
 	"strings"
 
+	"bittersum/internal/assess"
 	"bittersum/internal/brief"
 	"bittersum/internal/profile"
 	"bittersum/internal/study"
@@ -94,6 +95,8 @@ func codeOf(err error) int {
 		return codeInput
 	case errors.Is(err, study.ErrUnproved):
 		return codeUnproved
+	case errors.Is(err, assess.ErrNothing):
+		return codeInput
 	}
 	return codeFailure
 }

@@ -4,14 +4,15 @@ import (
 	"math"
 	"slices"
 
+	"bittersum/internal/assess"
 	"bittersum/internal/brief"
 	"bittersum/solver"
 )
 
 const (
-	// exactly is how far, as a share, a batch may miss a limit that asks for one value exactly: less than
-	// the assessment's tolerance, and more than nothing, which no scale can do.
-	exactly = 4e-4
+	// exactly is the share of the assessment's tolerance by which a batch may miss a limit that asks for one
+	// value exactly: no scale can do without, and rounding needs the rest.
+	exactly = 0.8
 	// hair is how far, as a share, a batch stays below each cap, so that what floating point finds holds
 	// in exact arithmetic.
 	hair = 1e-7
@@ -168,8 +169,12 @@ func (b *Batch) limit(l Limit) {
 	case l.Kind == Capped:
 		add(Max, l.Value*(1-hair))
 	case l.Side == Exact:
-		add(Min, l.Value*(1-exactly))
-		add(Max, l.Value*(1+exactly))
+		within := exactly * assess.Tolerance * math.Abs(l.Value)
+		if l.Kind == Reading {
+			within = exactly * assess.ReadingTolerance[brief.Reading(l.Name)]
+		}
+		add(Min, l.Value-within)
+		add(Max, l.Value+within)
 	default:
 		add(l.Side, l.Value)
 	}

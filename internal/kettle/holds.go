@@ -6,6 +6,7 @@ import (
 
 	"bittersum/internal/assess"
 	"bittersum/internal/brief"
+	"bittersum/internal/chem"
 )
 
 // Hold is a point at which work stops until something is written down.
@@ -22,9 +23,6 @@ type Hold struct {
 	// From says what asks for it: practice, the brief, or a rule.
 	From string
 }
-
-// acidFood is the pH up to which a sealed drink counts as acid food (21 CFR 114.3).
-const acidFood = 4.6
 
 // Measures that a record may hold.
 const (
@@ -66,7 +64,7 @@ func (p *Plan) holds() {
 	add(strained, "°Bx, degassed, at 20 °C.", MeasureBrix, "°Bx", final.Brix, least, most, from)
 	least, most, from = asked(p.Job.Target(brief.Acidity).Range)
 	add(strained, "Titratable acidity.", MeasureAcidity, "g/L", final.Acidity, least, most, from)
-	add(strained, "pH. Above 4.6: stop, and ask a process authority.", MeasurePH, "", final.PH, -inf, acidFood, "21 CFR 114.3(a), (d), text seen")
+	add(strained, "pH. Above 4.6: stop, and ask a process authority.", MeasurePH, "", final.PH, -inf, chem.AcidFoodPH, "21 CFR 114.3(a), (d), text seen")
 	add("Fill", "Bottles filled.", MeasureBottles, "", float64(p.Yield.Bottles), -inf, inf, "practice")
 	seen := map[string]bool{}
 	for _, c := range p.Assessment.Caps {

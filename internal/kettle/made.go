@@ -8,6 +8,7 @@ import (
 
 	"bittersum/internal/assess"
 	"bittersum/internal/brief"
+	"bittersum/internal/chem"
 	"bittersum/internal/tomlfile"
 )
 
@@ -83,6 +84,9 @@ func Judge(j *brief.Job, r *Record) (*Made, error) {
 		}
 		m.measured(x)
 	}
+	if len(r.Weighed) == 0 {
+		m.Missing = append(m.Missing, "what was weighed")
+	}
 	if len(recipe.Parts) == 0 {
 		return m, nil
 	}
@@ -122,19 +126,10 @@ func (m *Made) lot(l MadeLine) {
 	if lot == nil || math.IsNaN(l.Grams) || l.Grams == 0 {
 		return
 	}
-	left := lot.LeftKg()
-	for _, d := range lot.Draws {
-		if d.Batch == m.Record.Batch {
-			left += d.Kg
-		}
-	}
-	day := m.Record.MadeOn
-	if day.IsZero() {
-		day = m.Record.PlannedOn
-	}
-	unused := *lot
+	unused := *lot // as it was before this batch
 	unused.Draws = slices.DeleteFunc(slices.Clone(lot.Draws), func(d brief.Draw) bool { return d.Batch == m.Record.Batch })
-	if why := unused.WhyNot(day); why != "" && left > 0 {
+	left := unused.LeftKg()
+	if why := unused.WhyNot(m.Day()); why != "" && left > 0 {
 		m.Wrong = append(m.Wrong, fmt.Sprintf("lot %s of %s %s", lot.Number, lot.Ingredient, why))
 	}
 	if l.TakeKg > left+1e-6 {
@@ -147,8 +142,8 @@ func (m *Made) measured(x Measured) {
 	if math.IsNaN(x.Value) {
 		return
 	}
-	if x.Name == MeasurePH && x.Value > acidFood {
-		m.Wrong = append(m.Wrong, fmt.Sprintf("pH %v is above %v: a sealed drink can grow dangerous bacteria; ask a process authority before anything is sold", x.Value, acidFood))
+	if x.Name == MeasurePH && x.Value > chem.AcidFoodPH {
+		m.Wrong = append(m.Wrong, fmt.Sprintf("pH %v is above %v: a sealed drink can grow dangerous bacteria; ask a process authority before anything is sold", x.Value, chem.AcidFoodPH))
 	}
 	for _, c := range m.Job.Caps {
 		if c.Substance == x.Name && x.Value > c.Max {

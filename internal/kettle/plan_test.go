@@ -320,3 +320,25 @@ func BenchmarkBatch60Lots(b *testing.B) {
 		b.ReportMetric(p.Cost.Gap(), "gap")
 	}
 }
+
+// A reading that is asked for exactly is met to what instruments show, which no division hits by itself.
+func TestExactReadings(t *testing.T) {
+	for asked, within := range map[string][2]float64{"brix": {40, 0.005}, "density": {1.15, 1e-4}} {
+		p := plan(t, fmt.Sprintf(`name = "strong"
+markets = ["us"]
+use = ["water", "sugar", "citric-acid"]
+[targets.%s]
+min = %v
+max = %v
+[targets.acidity]
+min = 5
+max = 8
+`, asked, within[0], within[0]), 50, kettle.Options{}, nil)
+		require.NotNil(t, p.Assessment, asked)
+		for _, r := range p.Assessment.Readings {
+			if string(r.Reading) == asked {
+				assert.InDelta(t, within[0], r.Value, within[1], asked)
+			}
+		}
+	}
+}

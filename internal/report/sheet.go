@@ -75,7 +75,7 @@ func grams(g, division float64) string {
 
 // decimalsOf returns how many decimals a multiple of division has.
 func decimalsOf(division float64) int {
-	text := plain(division)
+	text := trimmed(division, 6)
 	if _, after, found := strings.Cut(text, "."); found {
 		return len(after)
 	}
@@ -94,7 +94,11 @@ func taken(l kettle.Line) string {
 	if l.TakeG-l.Grams < l.DivisionG/2 {
 		return ""
 	}
-	return grams(l.TakeG, math.Min(l.DivisionG, 0.1*l.Grams))
+	step := l.DivisionG
+	if l.Grams < 10*step {
+		step /= 10
+	}
+	return grams(l.TakeG, step)
 }
 
 // packs says which packs to open.
