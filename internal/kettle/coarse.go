@@ -22,14 +22,15 @@ func (c *Coarse) larger(ctx context.Context, f *formulate.Formulation, o Options
 		for n := range free {
 			grams[n] = free[n] * times
 		}
-		s, b, err := roundOff(ctx, f, larger, weighing(f.Job, grams, false))
+		lines := weighing(f.Job, grams, false)
+		s, b, err := roundOff(ctx, f, larger, lines)
 		if err != nil {
 			return err
 		}
 		if s.X == nil {
 			continue
 		}
-		if _, _, _, err := settle(ctx, f, larger, weighing(f.Job, grams, false), s, b); err == nil {
+		if _, _, _, err := settle(ctx, f, larger, lines, s, b); err == nil {
 			c.Litres = larger.Litres
 			return nil
 		}

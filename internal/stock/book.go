@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"math"
 	"os"
 	"slices"
@@ -34,11 +35,15 @@ func Open(path string) (*Book, error) {
 	if err != nil {
 		return nil, tomlfile.Faults{{File: path, What: "cannot be read: " + err.Error()}}
 	}
-	lots, err := brief.OpenLots(path)
+	text, err := tomlfile.ReadText(path)
 	if err != nil {
 		return nil, err
 	}
-	return &Book{Lots: lots, text: string(data), opened: string(data), exists: true}, nil
+	lots, err := brief.ParseLots(path, text)
+	if err != nil {
+		return nil, err
+	}
+	return &Book{Lots: lots, text: text, opened: string(data), exists: true}, nil
 }
 
 // Add adds a lot. The error is a tomlfile.Faults when there is one of that number or the lot contradicts
@@ -70,8 +75,11 @@ func (b *Book) take(text string) error {
 	return nil
 }
 
-// smallest is the step to which drawn amounts are kept, in kg: a milligram is 1e-6.
+// smallest is the step to which drawn amounts are kept, in kg; a milligram is 1e-6.
 const smallest = 1e-9
+
+// rounded returns an amount as the decimal nearest to it on that step.
+func rounded(kg float64) float64 { return math.Round(kg*(1/smallest)) / (1 / smallest) }
 
 // Draw makes the draws of a batch add up to the given amounts in kg by lot number: it adds what is
 // missing, and takes back what an earlier record of the same batch had too much. It reports whether there
@@ -82,13 +90,13 @@ func (b *Book) Draw(batch string, on time.Time, kg map[string]float64) (changed 
 		faults = append(faults, tomlfile.Fault{File: b.File, What: what, Hint: hint})
 	}
 	missing := map[string]float64{}
-	for number, amount := range kg {
+	for _, number := range slices.Sorted(maps.Keys(kg)) {
 		lot := b.Find(number)
 		if lot == nil {
 			fault(fmt.Sprintf("there is no lot %q", number), "")
 			continue
 		}
-		missing[number] = amount
+		missing[number] = kg[number]
 	}
 	for n := range b.Lots.Lots {
 		lot := &b.Lots.Lots[n]
@@ -106,7 +114,7 @@ func (b *Book) Draw(batch string, on time.Time, kg map[string]float64) (changed 
 	}
 	var numbers []string
 	for number, amount := range missing {
-		missing[number] = math.Round(amount/smallest) * smallest
+		missing[number] = rounded(amount)
 		if math.Abs(amount) > smallest {
 			numbers = append(numbers, number)
 		}

@@ -269,3 +269,34 @@ func TestTraceBothWays(t *testing.T) {
 		}
 	})
 }
+
+// Spreadsheets mark a table as UTF-8 at its start; the mark is no part of the first column's name.
+func TestATableWithAMark(t *testing.T) {
+	path := write(t, "lots.csv", "\ufeff"+"number,ingredient,quantity_kg\nA,sugar,10\n")
+	b, err := Open(path)
+	require.NoError(t, err)
+	require.NoError(t, b.Add(lot("B", "sugar", 5, "")))
+	require.NoError(t, b.Save())
+	again, err := Open(path)
+	require.NoError(t, err)
+	require.Len(t, again.Lots.Lots, 2)
+}
+
+// A number that begins with # is no comment, and amounts are written as the decimals they are.
+func TestWhatIsWrittenIsReadBack(t *testing.T) {
+	for _, name := range []string{"lots.toml", "lots.csv"} {
+		path := filepath.Join(t.TempDir(), name)
+		b, err := Open(path)
+		require.NoError(t, err)
+		require.NoError(t, b.Add(lot("#12", "sugar", 10, "")))
+		require.NotNil(t, b.Find("#12"), name)
+		changed, err := b.Draw("batch", day("2026-05-01"), map[string]float64{"#12": 0.1 + 0.2})
+		require.NoError(t, err)
+		require.True(t, changed)
+		require.NoError(t, b.Save())
+		again, err := Open(path)
+		require.NoError(t, err)
+		require.NotNil(t, again.Find("#12"), name)
+		assert.Equal(t, 0.3, again.Find("#12").DrawnKg(), name)
+	}
+}

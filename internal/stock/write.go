@@ -196,7 +196,7 @@ func withRow(text string, cells []cell) (string, error) {
 	if err != nil {
 		return "", fmt.Errorf("stock: %w", err)
 	}
-	line, _ := reader.FieldPos(0)
+	top, _ := reader.FieldPos(0)
 	for n := range heading {
 		heading[n] = strings.TrimSpace(heading[n])
 	}
@@ -212,8 +212,8 @@ func withRow(text string, cells []cell) (string, error) {
 	}
 	if len(added) > 0 {
 		lines := strings.SplitAfter(text, "\n")
-		end := lines[line-1][len(strings.TrimRight(lines[line-1], "\r\n")):]
-		lines[line-1] = strings.TrimRight(lines[line-1], "\r\n") + "," + strings.Join(added, ",") + end
+		end := lines[top-1][len(strings.TrimRight(lines[top-1], "\r\n")):]
+		lines[top-1] = strings.TrimRight(lines[top-1], "\r\n") + "," + strings.Join(added, ",") + end
 		text = strings.Join(lines, "")
 	}
 	var b strings.Builder
@@ -222,5 +222,9 @@ func withRow(text string, cells []cell) (string, error) {
 		return "", fmt.Errorf("stock: %w", err)
 	}
 	w.Flush()
-	return text + b.String(), w.Error()
+	line := b.String()
+	if strings.HasPrefix(line, "#") { // unquoted it would be read back as a comment
+		line = `"` + row[0] + `"` + line[len(row[0]):]
+	}
+	return text + line, w.Error()
 }
