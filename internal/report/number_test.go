@@ -49,3 +49,9 @@ func TestTablesAlignOnThePointAndStayWithinTheirWidth(t *testing.T) {
 		assert.LessOrEqual(t, len([]rune(line)), width)
 	}
 }
+
+func TestDecimalsOfADivision(t *testing.T) {
+	for division, want := range map[float64]int{20: 0, 1: 0, 0.5: 1, 0.01: 2, 0.07 / 10: 3, 0.1 * 3: 1} {
+		assert.Equal(t, want, decimalsOf(division), "%v", division)
+	}
+}
