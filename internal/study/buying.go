@@ -59,11 +59,9 @@ func (r *Repriced) PlanBuying(s Stockpile) error {
 	}
 	m := r.Moves[0]
 	p := &BuyingPlan{Stockpile: s, Name: m.Name, MonthsLeft: float64(s.From.Sub(s.Today)) / month}
-	loss := 0.0
-	for n, part := range r.Today.Recipe.Parts {
+	for _, part := range r.Today.Recipe.Parts {
 		if part.Source.Name == m.Name || part.Source.Ingredient.Name == m.Name {
-			loss = part.Source.Ingredient.TrimmingLoss
-			p.PerMonthKg += r.Today.Recipe.Parts[n].Amount / r.Today.Recovered / 1000 * s.MonthlyLitres / (1 - loss)
+			p.PerMonthKg += part.Amount / r.Today.Recovered / 1000 * s.MonthlyLitres / (1 - part.Source.Ingredient.TrimmingLoss)
 		}
 	}
 	r.Plan = p

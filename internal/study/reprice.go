@@ -88,9 +88,15 @@ func Reprice(ctx context.Context, j *brief.Job, moves []PriceMove, today *brief.
 	if r.Then, err = Cheapest(ctx, last); err != nil {
 		return nil, err
 	}
+	if r.Then.Conflict != nil {
+		return nil, errGone
+	}
 	r.Then.entries()
 	return r, nil
 }
+
+// errGone: prices alone make no brief impossible.
+var errGone = fmt.Errorf("%w: at other prices there is no recipe", ErrUnproved)
 
 // checkMoves returns today's prices of what moves, or what is wrong.
 func checkMoves(j *brief.Job, moves []PriceMove) ([]float64, error) {
@@ -189,6 +195,9 @@ func (r *Repriced) pieces(ctx context.Context) error {
 			return err
 		}
 		a, err := Cheapest(ctx, middle)
+		if err == nil && a.Conflict != nil {
+			err = errGone
+		}
 		r.Pieces[k] = PricePiece{From: c.From, To: c.To, Answer: a}
 		return err
 	})

@@ -73,7 +73,7 @@ func Swap(ctx context.Context, j *brief.Job, o SwapOptions) (*Swapped, error) {
 	}
 	short, err := j.Changed(func(b *brief.Brief) {
 		for _, s := range o.Short {
-			withhold(b, s)
+			withhold(j, b, s)
 		}
 	})
 	if err != nil {
@@ -112,16 +112,18 @@ func checkShort(j *brief.Job, short []Shortage) error {
 	return faults.Err()
 }
 
-// withhold puts a shortage into the brief.
-func withhold(b *brief.Brief, s Shortage) {
+// withhold puts a shortage into the brief of a job. What may be used of a lot counts as weighed in, once
+// trimmed, and what batches took of it already stays taken.
+func withhold(j *brief.Job, b *brief.Brief, s Shortage) {
 	ingredient, number, lot := strings.Cut(s.Name, "/")
 	if !lot {
 		b.Withhold(ingredient, s.Most)
 		return
 	}
+	loss := j.Source(s.Name).Ingredient.TrimmingLoss
 	for n := range b.Lots {
-		if b.Lots[n].Ingredient == ingredient && b.Lots[n].Number == number {
-			b.Lots[n].QuantityKg = math.Min(b.Lots[n].QuantityKg, s.Most*b.BatchL/1000)
+		if l := &b.Lots[n]; l.Ingredient == ingredient && l.Number == number {
+			l.QuantityKg = math.Min(l.QuantityKg, l.DrawnKg()+s.Most*b.BatchL/1000/(1-loss))
 		}
 	}
 }
@@ -150,7 +152,7 @@ func (s *Swapped) before(ctx context.Context, j *brief.Job) error {
 func (s *Swapped) trade(ctx context.Context) error {
 	free := driftBetween(s.Before, s.Answer.Assessment).Total
 	asked := math.Min(s.Options.Within, free)
-	near := &brief.Near{Marks: marks(s.Before), Within: free * (1 + 1e-9)}
+	near := &brief.Near{Marks: marks(s.Before)}
 	if len(near.Marks) == 0 || free < 1e-6 {
 		s.Trade = []TradePoint{{free, s.Answer.LeastCost}}
 		return nil
@@ -160,7 +162,7 @@ func (s *Swapped) trade(ctx context.Context) error {
 		limit.Within = within
 		return s.Job.Changed(func(b *brief.Brief) { b.Near = &limit })
 	}
-	path, start, err := s.followDrift(ctx, at, near.Within)
+	path, start, err := s.followDrift(ctx, at, free)
 	if err != nil {
 		return err
 	}
@@ -206,15 +208,25 @@ func (s *Swapped) trade(ctx context.Context) error {
 	return nil
 }
 
-// followDrift returns the path of the least cost as the allowed drift falls from its start to nothing.
-func (s *Swapped) followDrift(ctx context.Context, at func(float64) (*brief.Job, error), start float64) (*solver.Path, float64, error) {
-	j, err := at(start)
-	if err != nil {
-		return nil, 0, err
-	}
-	f, solution, err := settled(ctx, j)
-	if err != nil {
-		return nil, 0, err
+// followDrift returns the path of the least cost as the allowed drift falls to nothing, and where it starts:
+// at that of a recipe, or a little above where the amounts as printed drift less than any that meet the
+// brief to the last digit.
+func (s *Swapped) followDrift(ctx context.Context, at func(float64) (*brief.Job, error), free float64) (*solver.Path, float64, error) {
+	var f *formulate.Formulation
+	var solution *solver.Solution
+	start := free
+	for _, share := range []float64{1e-9, 1e-6, 1e-4, 1e-3} {
+		start = free * (1 + share)
+		j, err := at(start)
+		if err != nil {
+			return nil, 0, err
+		}
+		if f, solution, err = settled(ctx, j); err != nil {
+			return nil, 0, err
+		}
+		if solution.Status == solver.Optimal {
+			break
+		}
 	}
 	if solution.Status != solver.Optimal {
 		return nil, 0, fmt.Errorf("%w: the drift of a recipe excludes the recipe", ErrUnproved)
@@ -227,11 +239,15 @@ func (s *Swapped) followDrift(ctx context.Context, at func(float64) (*brief.Job,
 // lost asks for every attribute that differs by a just noticeable difference or more how near any mix
 // within the brief comes.
 func (s *Swapped) lost(ctx context.Context) error {
+	f, cheapest, err := settled(ctx, s.Job)
+	if err != nil {
+		return err
+	}
 	for _, part := range s.Drift.Parts {
 		if math.Abs(part.Count) < 1-1e-9 {
 			continue
 		}
-		nearest, err := nearest(ctx, s.Job, part)
+		nearest, err := nearest(ctx, f, cheapest, part)
 		if err != nil {
 			return err
 		}
@@ -242,12 +258,9 @@ func (s *Swapped) lost(ctx context.Context) error {
 	return nil
 }
 
-// nearest returns the value closest to what an attribute was that any mix within the brief has.
-func nearest(ctx context.Context, j *brief.Job, part DriftPart) (float64, error) {
-	f, s, err := settled(ctx, j)
-	if err != nil {
-		return 0, err
-	}
+// nearest returns the value closest to what an attribute was that any mix within the brief has, from the
+// program of the brief and a solution of it.
+func nearest(ctx context.Context, f *formulate.Formulation, s *solver.Solution, part DriftPart) (float64, error) {
 	content, basis := f.Content(part.Attribute)
 	sense := solver.Maximize
 	if part.Count > 0 {

@@ -3,8 +3,12 @@ package study_test
 import (
 	"context"
 	"math"
+	"os"
+	"path/filepath"
 	"testing"
 
+	"bittersum/internal/brief"
+	"bittersum/internal/profile"
 	"bittersum/internal/study"
 
 	"github.com/stretchr/testify/assert"
@@ -94,4 +98,77 @@ func TestSwapRefuses(t *testing.T) {
 		_, err := study.Swap(context.Background(), demoJob(t, "bitter-orange"), study.SwapOptions{Short: c.short})
 		require.EqualError(t, err, c.want)
 	}
+}
+
+// A lot of which little may be used keeps what batches took of it, and the limit counts what is weighed in,
+// once trimmed.
+func TestAShortLotCountsWhatIsWeighedIn(t *testing.T) {
+	dir := t.TempDir()
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "lots.toml"), []byte(`[[lot]]
+number = "A"
+ingredient = "own-peel"
+quantity_kg = 9
+price_per_kg = 1
+[[draw]]
+lot = "A"
+batch = "before"
+kg = 5
+`), 0o600))
+	path := filepath.Join(dir, "brief.toml")
+	require.NoError(t, os.WriteFile(path, []byte(`name = "short"
+kind = "drink"
+markets = ["us"]
+batch_l = 100
+lots = "lots.toml"
+use = ["water", "own-peel"]
+[attributes.strength]
+unit = "mg"
+per = "litre"
+[targets.strength]
+min = 20
+[[ingredient]]
+name = "own-peel"
+basis = "invented"
+price_per_kg = 5
+trimming_loss = 0.2
+soluble_share = 1
+specific_volume_ml_per_g = 0.62
+pure = true
+[ingredient.contents.strength]
+per_g = 1
+`), 0o600))
+	lib, err := profile.Embedded()
+	require.NoError(t, err)
+	job, err := brief.Open(path, lib)
+	require.NoError(t, err)
+	s, err := study.Swap(context.Background(), job, study.SwapOptions{Short: []study.Shortage{{Name: "own-peel/A", Most: 12}}, Within: math.Inf(1)})
+	require.NoError(t, err)
+	require.Nil(t, s.Answer.Conflict)
+	assert.InDelta(t, 12, s.Answer.Assessment.Recipe.Amount("own-peel/A"), 1e-3)
+	assert.InDelta(t, 8, s.Answer.Assessment.Recipe.Amount("own-peel"), 1e-3)
+}
+
+// Today's recipe need not meet the brief: here it is plain water.
+func TestSwapFromARecipeOutsideTheBrief(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "brief.toml")
+	require.NoError(t, os.WriteFile(path, []byte(`name = "strong"
+markets = ["us"]
+use = ["water", "sugar", "citric-acid"]
+[targets.brix]
+min = 40
+max = 40
+[targets.acidity]
+min = 5
+max = 8
+`), 0o600))
+	lib, err := profile.Embedded()
+	require.NoError(t, err)
+	job, err := brief.Open(path, lib)
+	require.NoError(t, err)
+	today := &brief.Recipe{Parts: []brief.Part{{Source: job.Source("water"), Amount: 998.2}}}
+	s, err := study.Swap(context.Background(), job, study.SwapOptions{Within: math.Inf(1), Today: today})
+	require.NoError(t, err)
+	require.Nil(t, s.Answer.Conflict)
+	assert.Empty(t, s.Answer.Assessment.Misses())
 }
