@@ -25,7 +25,7 @@ func Labels(w io.Writer, j *brief.Job, labels []label.Label) {
 	for _, l := range labels {
 		fmt.Fprintf(w, "\nLabel for %s (%s), a draft:\n", l.Market.Title, l.Market.Name)
 		for _, line := range l.Lines {
-			fmt.Fprintf(w, "  %s\n", wrap(line.Part+": "+line.Text, width-2, "    "))
+			fmt.Fprintf(w, "  %s\n", wrap(line.Part+": "+line.Text, width-4, "    "))
 			fmt.Fprintf(w, "    %s\n", wrap(ruleText(line.Rule), width-4, "    "))
 			if line.Note != "" {
 				fmt.Fprintf(w, "    %s\n", wrap("("+line.Note+")", width-4, "    "))

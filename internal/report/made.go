@@ -73,7 +73,7 @@ func madeTables(w io.Writer, m *kettle.Made) {
 	for _, l := range m.Lines {
 		note := ""
 		if l.Notable {
-			note = "off the plan"
+			note = "check"
 		}
 		if math.IsNaN(l.PlannedG) {
 			note = "not planned"

@@ -88,7 +88,7 @@ func attributesBeside(w io.Writer, d study.Drift, before, after string) {
 	case len(t.rows) == 0:
 		fmt.Fprint(w, "  Every attribute stays as it is.\n\n")
 	case same > 0:
-		fmt.Fprintf(w, "  %d attributes stay as they are. JND: the change in just noticeable differences.\n\n", same)
+		fmt.Fprintf(w, "  %s\n\n", wrap(fmt.Sprintf("%d attributes stay as they are. JND: the change in just noticeable differences.", same), width-2, "  "))
 	default:
 		fmt.Fprint(w, "  JND: the change in just noticeable differences.\n\n")
 	}

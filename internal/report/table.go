@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"unicode/utf8"
 )
@@ -56,31 +57,37 @@ func (t *table) write(w io.Writer) {
 			}
 		}
 	}
-	// A last column of words that would run over the edge is wrapped within itself.
-	before := len(t.indent)
-	for _, w := range widths[:len(widths)-1] {
-		before += w + 2
-	}
-	words := t.aligns[len(t.aligns)-1] == left && before+widths[len(widths)-1] > width && width-before >= 16
+	t.narrow(cells, widths)
 	line := func(row []string) {
-		var b strings.Builder
-		b.WriteString(t.indent)
+		lines := make([][]string, len(row))
+		tall := 1
 		for c, cell := range row {
-			if words && c == len(widths)-1 {
-				b.WriteString(wrap(cell, width-before, strings.Repeat(" ", before)))
-				break
+			lines[c] = []string{cell}
+			if utf8.RuneCountInString(cell) > widths[c] {
+				lines[c] = strings.Split(wrap(cell, widths[c], ""), "\n")
 			}
-			pad := strings.Repeat(" ", widths[c]-utf8.RuneCountInString(cell))
-			if t.aligns[c] == left {
-				b.WriteString(cell + pad)
-			} else {
-				b.WriteString(pad + cell)
-			}
-			if c < len(row)-1 {
-				b.WriteString("  ")
-			}
+			tall = max(tall, len(lines[c]))
 		}
-		fmt.Fprintln(w, strings.TrimRight(b.String(), " "))
+		for n := range tall {
+			var b strings.Builder
+			b.WriteString(t.indent)
+			for c := range row {
+				cell := ""
+				if n < len(lines[c]) {
+					cell = lines[c][n]
+				}
+				pad := strings.Repeat(" ", max(0, widths[c]-utf8.RuneCountInString(cell)))
+				if t.aligns[c] == left {
+					b.WriteString(cell + pad)
+				} else {
+					b.WriteString(pad + cell)
+				}
+				if c < len(row)-1 {
+					b.WriteString("  ")
+				}
+			}
+			fmt.Fprintln(w, strings.TrimRight(b.String(), " "))
+		}
 	}
 	if strings.Join(t.heading, "") != "" {
 		line(t.heading)
@@ -88,6 +95,65 @@ func (t *table) write(w io.Writer) {
 	for _, row := range cells {
 		line(row)
 	}
+}
+
+// narrow takes width from columns until the table fits the page: from a last column of words first, down
+// to 16 letters, then from long text, then from headings that are wider than their numbers, then from the
+// widest column of words. No word is broken, so that a table of many numbers may still be too wide.
+func (t *table) narrow(cells [][]string, widths []int) {
+	over := len(t.indent) + 2*(len(widths)-1) - width
+	for _, w := range widths {
+		over += w
+	}
+	shrink := func(c, least int) {
+		by := min(over, widths[c]-max(least, t.narrowest(cells, c)))
+		if by > 0 {
+			widths[c] -= by
+			over -= by
+		}
+	}
+	words := make([]int, 0, len(widths))
+	for c := range widths {
+		if t.aligns[c] == left {
+			words = append(words, c)
+		}
+	}
+	slices.SortStableFunc(words, func(a, b int) int { return widths[b] - widths[a] })
+	if last := len(widths) - 1; t.aligns[last] == left {
+		shrink(last, 16)
+	}
+	for _, c := range words {
+		shrink(c, 32)
+	}
+	for c := range widths {
+		if t.aligns[c] != left {
+			shrink(c, 0)
+		}
+	}
+	for _, c := range words {
+		shrink(c, 0)
+	}
+}
+
+// narrowest returns the least width of column c: its longest word, or its widest number.
+func (t *table) narrowest(cells [][]string, c int) int {
+	least := 0
+	for _, word := range strings.Fields(t.heading[c]) {
+		least = max(least, utf8.RuneCountInString(word))
+	}
+	for _, row := range cells {
+		if c >= len(row) {
+			continue
+		}
+		if t.aligns[c] != left {
+			least = max(least, utf8.RuneCountInString(row[c]))
+			continue
+		}
+		for _, word := range strings.Fields(row[c]) {
+			least = max(least, utf8.RuneCountInString(word))
+		}
+	}
+	return least
 }
 
 // alignPoints pads the cells of column c on the right so that their decimal points stand in line once
