@@ -350,11 +350,16 @@ func (a *Assessment) KeepsCaps() bool {
 	return true
 }
 
+// MakesNoLitre reports whether the amounts of a drink, meant for a litre, make another volume.
+func (a *Assessment) MakesNoLitre() bool {
+	return a.Job.Kind == brief.Drink && !a.Recipe.Batch && math.Abs(a.Recovered-1) > Tolerance
+}
+
 // Misses names what of the brief the recipe does not meet, the litre first, then targets; caps are not
 // among them.
 func (a *Assessment) Misses() []string {
 	var out []string
-	if a.Job.Kind == brief.Drink && !a.Recipe.Batch && math.Abs(a.Recovered-1) > Tolerance {
+	if a.MakesNoLitre() {
 		out = append(out, fmt.Sprintf("the amounts make %.4g L, not 1 L", a.Recovered))
 	}
 	note := func(what, name string, v Verdict) {

@@ -152,6 +152,10 @@ func (a *Assessment) pressure(add func(from, format string, args ...any)) {
 			most = p
 		}
 	}
+	if a.Job.Throw > 0 {
+		add("practice", "Carbonated once thrown: the syrup holds no gas; the drink, bottled with its gas, stands at %.1f bar over the air at %g °C; %s. Ask the bottle's maker what it may hold.", most.Gauge, most.Celsius, advice)
+		return
+	}
 	add("practice", "Carbonated: at %g °C the bottle stands at %.1f bar over the air; %s. Ask the bottle's maker what it may hold.", most.Celsius, most.Gauge, advice)
 }
 

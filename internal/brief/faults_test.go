@@ -88,6 +88,7 @@ func TestFaultsOfABrief(t *testing.T) {
 		{"wrong type", small, "min = 100", `min = "100"`, nil, "brief.toml:10: targets.energy.min: is a text; it must be a number"},
 		{"not finite", small, "min = 100", "min = inf", nil, "brief.toml:10: targets.energy.min: +Inf is not a finite number"},
 		{"negative", small, "max = 8", "max = -8", nil, "brief.toml:12: limits.milk.max: -8 is out of range; it must be 0 or more"},
+		{"negative target of a drink", drink, "[targets.acidity]", "[targets.sugars]\nmin = -60\n[targets.acidity]", nil, "brief.toml:6: targets.sugars.min: -60 is out of range; it must be 0 or more"},
 		{"empty range", small, "min = 100", "min = 100\nmax = 90", nil, "brief.toml:10: targets.energy.min: 100 is above max 90: the range is empty"},
 		{"target of nothing", small, "min = 100\n", "", nil, "brief.toml:9: targets.energy: asks for nothing: give min, max or both"},
 		{"unknown attribute", small, "[targets.energy]", "[targets.enrgy]", nil, `brief.toml:9: targets.enrgy: there is no attribute "enrgy" (did you mean "energy"?)`},

@@ -97,6 +97,14 @@ type Serving struct {
 // Dilution returns the litres of drink as served that one litre of what is made gives.
 func (s Serving) Dilution() float64 { return 1 + s.Throw }
 
+// ThrownWith names what a syrup is thrown with: water where the drink is to be still.
+func (b *Brief) ThrownWith() string {
+	if b.Carbonated {
+		return "soda"
+	}
+	return "still water"
+}
+
 // Loss is a share of the liquor that is lost at one step of the process.
 type Loss struct {
 	Step  string
@@ -116,6 +124,7 @@ func (b *Brief) Kept() float64 {
 func (b *Brief) readTarget(t *tomlfile.Table) {
 	allowed, reading := tomlfile.Any, Reading("")
 	if b.Kind == Drink {
+		allowed = tomlfile.NonNegative
 		for _, r := range Readings {
 			if t.Key() == string(r) {
 				allowed, reading = r.allowed(), r

@@ -122,12 +122,20 @@ print, see --paper), .xlsx, .csv, .txt or .json. It may stand several times.
 	return cmd
 }
 
-// writeSheets makes every file before it writes the first.
+// writeSheets makes every file, and looks where it is to stand, before it writes the first.
 func writeSheets(plan *kettle.Plan, sheets []string, paper, record string) error {
 	var made []*bytes.Buffer
 	for _, file := range sheets {
 		made = append(made, &bytes.Buffer{})
 		if err := report.Sheet(made[len(made)-1], plan, file, paper); err != nil {
+			return err
+		}
+	}
+	for _, file := range append([]string{record}, sheets...) {
+		if file == "" {
+			continue
+		}
+		if err := writable(file); err != nil {
 			return err
 		}
 	}

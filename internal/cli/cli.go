@@ -9,6 +9,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"path/filepath"
 	"strings"
 
 	"bittersum/internal/assess"
@@ -215,5 +216,19 @@ func completeBriefs(_ *cobra.Command, args []string, _ string) ([]string, cobra.
 
 // writeFile puts data at path in one step: readers see the old file or the new one, never a part.
 func writeFile(path string, data []byte) error {
+	if err := writable(path); err != nil {
+		return err
+	}
 	return renameio.WriteFile(path, data, 0o644)
+}
+
+// writable returns an error when path names a folder or lies in a folder that is not there.
+func writable(path string) error {
+	if at, err := os.Stat(path); err == nil && at.IsDir() {
+		return fmt.Errorf("%s is a folder; a file's name is needed", path)
+	}
+	if at, err := os.Stat(filepath.Dir(path)); err != nil || !at.IsDir() {
+		return fmt.Errorf("%s: there is no folder %s", path, filepath.Dir(path))
+	}
+	return nil
 }

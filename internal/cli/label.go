@@ -68,7 +68,7 @@ as it was made (--record).`,
 	as.flags(cmd, false)
 	cmd.Flags().StringVar(&recipe, "recipe", "", "the recipe in this `file`, as bittersum assess reads it")
 	cmd.Flags().StringVar(&record, "record", "", "the batch recorded in this `file`")
-	cmd.Flags().StringArrayVar(&nutrients, "nutrient", nil, "a figure that the profiles do not know, as `NAME=GRAMS` in 100 mL; may stand several times")
+	cmd.Flags().StringArrayVar(&nutrients, "nutrient", nil, "a figure that the profiles do not know, as `NAME=GRAMS` in 100 mL as served; may stand several times")
 	return cmd
 }
 

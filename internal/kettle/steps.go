@@ -98,7 +98,7 @@ func (p *Plan) filling() Step {
 	step := Step{Name: "Fill", Do: "Fill."}
 	switch {
 	case p.Job.Throw > 0:
-		step.Do = fmt.Sprintf("Fill the syrup. To serve, one part and %v parts of soda: %.4g L as drunk.", p.Job.Throw, p.Yield.ServedL)
+		step.Do = fmt.Sprintf("Fill the syrup. To serve, one part and %v parts of %s: %.4g L as drunk.", p.Job.Throw, p.Job.ThrownWith(), p.Yield.ServedL)
 	case p.Job.Carbonated:
 		step.Do = "Chill, carbonate and fill cold, in bottles and closures rated for the pressure."
 	}

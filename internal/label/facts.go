@@ -63,7 +63,11 @@ func nutrition(a *assess.Assessment, o Options) facts {
 		f.notes = append(f.notes, "fat: no figure in the profiles; a strained water infusion carries none to speak of [practice]; --nutrient fat=G says otherwise")
 	}
 	if math.IsNaN(f.protein) {
-		f.notes = append(f.notes, fmt.Sprintf("protein and fibre: no figure in the profiles; together at most %s g in 100 mL, which is what soluble solids leave beside sugars, acids and salts; --nutrient protein=G gives a figure", short(f.rest/10)))
+		most := short(f.rest/10) + " g in 100 mL"
+		if a.Job.Throw > 0 {
+			most = fmt.Sprintf("%s as served, %s g in 100 mL of the syrup", most, short(f.rest/10*a.Job.Dilution()))
+		}
+		f.notes = append(f.notes, fmt.Sprintf("protein and fibre: no figure in the profiles; together at most %s, which is what soluble solids leave beside sugars, acids and salts; --nutrient protein=G gives a figure", most))
 	}
 	return f
 }

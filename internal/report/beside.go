@@ -44,6 +44,10 @@ func amountsBeside(w io.Writer, titles []string, recipes []*assess.Assessment) {
 	}
 	row := []string{"cost, " + perLitre(recipes[0].Job)}
 	for _, a := range recipes {
+		if a.Job.Currency != recipes[0].Job.Currency {
+			row = append(row, figures(a.Cost.PerLitre, 4)+" "+a.Job.Currency)
+			continue
+		}
 		row = append(row, figures(a.Cost.PerLitre, 4))
 	}
 	t.row(row...)

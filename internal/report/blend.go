@@ -50,7 +50,7 @@ func title(w io.Writer, j *brief.Job) {
 		about = "carbonated"
 	}
 	if j.Throw > 0 {
-		about += fmt.Sprintf(", a syrup to be thrown 1+%s with soda", plain(j.Throw))
+		about += fmt.Sprintf(", a syrup to be thrown 1+%s with %s", plain(j.Throw), j.ThrownWith())
 	}
 	if j.AlcoholPercent > 0 {
 		about += fmt.Sprintf(", %s %% alcohol by volume", plain(j.AlcoholPercent))
@@ -87,6 +87,11 @@ func recipe(w io.Writer, a *assess.Assessment) {
 	if a.Job.BatchL > 0 {
 		columns = append(columns, fmt.Sprintf(".kg in %s L", plain(a.Job.BatchL)))
 	}
+	// The amounts of a recipe that makes another volume than a litre are scaled to what the batch takes.
+	litre := 1.0
+	if a.MakesNoLitre() {
+		litre = a.Recovered
+	}
 	t := newTable("  ", columns...)
 	for n, p := range a.Recipe.Parts {
 		share := ""
@@ -95,7 +100,7 @@ func recipe(w io.Writer, a *assess.Assessment) {
 		}
 		row := []string{p.Source.Name, plain(p.Amount), figures(a.Cost.Parts[n], 3), share}
 		if a.Job.BatchL > 0 {
-			row = append(row, figures(p.Amount*a.Job.BatchL/1000, 5))
+			row = append(row, figures(p.Amount/litre*a.Job.BatchL/1000, 5))
 		}
 		t.row(row...)
 	}
@@ -216,7 +221,7 @@ func limits(w io.Writer, a *study.Answer) {
 	t.write(w)
 	fmt.Fprint(w, "  +1: what one more of the asked value costs. A limit without it does not hold.\n")
 	if curved {
-		fmt.Fprint(w, "  The cost of a pH bends: +1 is its slope at the asked value, so that 0.1 costs a\n  tenth; it holds for that pH, and the same ingredients for the range shown.\n")
+		fmt.Fprintf(w, "  %s\n", wrap("The cost of a pH bends: +1 is its slope at the asked value, so that 0.1 costs a tenth; it holds for that pH, and the same ingredients for the range shown.", width-2, "  "))
 	}
 	fmt.Fprintln(w)
 }

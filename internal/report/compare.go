@@ -30,7 +30,11 @@ func Compare(w io.Writer, c *study.Comparison) {
 			fmt.Fprintf(w, "   misses its brief: %s\n", miss)
 		}
 	}
-	fmt.Fprintf(w, "\n%s\n\n", wrap(fmt.Sprintf("B costs %s %s against A and drifts %s JND from it.", signed(b.Cost.PerLitre-a.Cost.PerLitre, 3), perLitre(b.Job), figures(c.Drift.Total, 3)), width, ""))
+	costs := fmt.Sprintf("B costs %s %s against A and drifts", signed(b.Cost.PerLitre-a.Cost.PerLitre, 3), perLitre(b.Job))
+	if !sameMoney(c) {
+		costs = "Their costs stand in different currencies and cannot be set against each other. B drifts"
+	}
+	fmt.Fprintf(w, "\n%s\n\n", wrap(fmt.Sprintf("%s %s JND from A.", costs, figures(c.Drift.Total, 3)), width, ""))
 	beside(w, []string{"A", "B"}, []*assess.Assessment{a, b})
 	attributesBeside(w, c.Drift, "A", "B")
 	if a.Job.Kind == brief.Drink && b.Job.Kind == brief.Drink {
@@ -40,6 +44,11 @@ func Compare(w io.Writer, c *study.Comparison) {
 		}
 	}
 	cautions(w, b)
+}
+
+// sameMoney reports whether the costs of both sides stand in one currency.
+func sameMoney(c *study.Comparison) bool {
+	return c.Assessments[0].Job.Currency == c.Assessments[1].Job.Currency
 }
 
 // sideName names a side of a comparison, with the drink where the two differ.
@@ -78,14 +87,13 @@ func CompareJSON(w io.Writer, c *study.Comparison) error {
 	return encode(w, out)
 }
 
-// ComparePicture draws the changes by attribute and the costs of two recipes.
+// ComparePicture draws the changes by attribute and, where they stand in one currency, the costs of two
+// recipes.
 func ComparePicture(c *study.Comparison) (Picture, error) {
 	names := []string{"A: " + c.Names[0], "B: " + c.Names[1]}
-	return Picture{
-		plots: []*plot.Plot{
-			changesPlot(c.Assessments[0].Job, "from "+c.Names[0]+" to "+c.Names[1], c.Drift),
-			costsPlot("costs by ingredient", names, c.Assessments[:]),
-		},
-		width: 18 * vg.Centimeter, height: 11 * vg.Centimeter,
-	}, nil
+	plots := []*plot.Plot{changesPlot(c.Assessments[0].Job, "from "+c.Names[0]+" to "+c.Names[1], c.Drift)}
+	if sameMoney(c) {
+		plots = append(plots, costsPlot("costs by ingredient", names, c.Assessments[:]))
+	}
+	return Picture{plots: plots, width: 18 * vg.Centimeter, height: 11 * vg.Centimeter}, nil
 }
