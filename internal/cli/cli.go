@@ -214,12 +214,28 @@ func completeBriefs(_ *cobra.Command, args []string, _ string) ([]string, cobra.
 	return names, cobra.ShellCompDirectiveDefault
 }
 
-// writeFile puts data at path in one step: readers see the old file or the new one, never a part.
+// writeFile puts data at path in one step: readers see the old file or the new one, never a part. A link is
+// followed, and what is no plain file, such as /dev/stdout, is written to and not replaced.
 func writeFile(path string, data []byte) error {
 	if err := writable(path); err != nil {
 		return err
 	}
-	return renameio.WriteFile(path, data, 0o644)
+	at := path
+	if linked, err := filepath.EvalSymlinks(path); err == nil {
+		at = linked
+	}
+	write := renameio.WriteFile
+	if is, err := os.Stat(at); err == nil && !is.Mode().IsRegular() {
+		at, write = path, func(name string, data []byte, mode os.FileMode, _ ...renameio.Option) error {
+			return os.WriteFile(name, data, mode)
+		}
+	}
+	err := write(at, data, 0o644)
+	var failed *os.PathError
+	if errors.As(err, &failed) {
+		return fmt.Errorf("%s cannot be written: %w", path, failed.Err)
+	}
+	return err
 }
 
 // writable returns an error when path names a folder or lies in a folder that is not there.
