@@ -35,6 +35,14 @@ type Cap struct {
 	Attribute *profile.Attribute
 }
 
+// Unit returns the unit that the maximum is stated in.
+func (c Cap) Unit() string {
+	if c.Per == profile.PerLitre {
+		return c.Attribute.Unit + "/L"
+	}
+	return c.Attribute.Unit + "/kg"
+}
+
 // Source is one thing that can be weighed in: an ingredient as its profile has it, or one lot of it.
 type Source struct {
 	// Name is the ingredient's name, with the lot's number after a slash for a lot.

@@ -1,6 +1,7 @@
 package brief
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -130,14 +131,6 @@ func (b *Brief) ScalesFor(ingredient string) []Scale {
 	if len(own) == 0 {
 		own = common
 	}
-	slices.SortStableFunc(own, func(a, b Scale) int {
-		switch {
-		case a.DivisionG < b.DivisionG:
-			return -1
-		case a.DivisionG > b.DivisionG:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(own, func(a, b Scale) int { return cmp.Compare(a.DivisionG, b.DivisionG) })
 	return own
 }

@@ -48,12 +48,12 @@ func newCompare() *cobra.Command {
 				return err
 			}
 			if len(markets) > 0 && a.Recipe == nil { // the same recipe in both
-				c, err := study.Compare(cmd.Context(), a, a)
+				cheapest, err := study.Cheapest(cmd.Context(), a.Job)
 				if err != nil {
 					return err
 				}
-				if c.Conflict == nil {
-					a.Recipe = c.Assessments[0].Recipe
+				if cheapest.Conflict == nil {
+					a.Recipe = cheapest.Assessment.Recipe
 					b.Recipe, _ = b.Job.Here(a.Recipe)
 				}
 			}

@@ -44,10 +44,15 @@ func (d *dated) flags(cmd *cobra.Command) {
 
 func (d *dated) day() (time.Time, error) {
 	if d.text == "" {
-		now := time.Now()
-		return time.Date(now.Year(), now.Month(), now.Day(), 0, 0, 0, 0, time.UTC), nil
+		return today(), nil
 	}
 	return parseDay("--date", d.text)
+}
+
+// today returns the day that the clock shows here.
+func today() time.Time {
+	now := time.Now()
+	return time.Date(now.Year(), now.Month(), now.Day(), 0, 0, 0, 0, time.UTC)
 }
 
 func parseDay(flag, text string) (time.Time, error) {

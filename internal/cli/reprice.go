@@ -122,35 +122,29 @@ func (a *aheadFlags) read(cmd *cobra.Command) (*study.Stockpile, error) {
 			return nil, usage("--from needs --stock KG, --monthly LITRES and --keeps MONTHS")
 		}
 	}
-	for name, x := range map[string]float64{"stock": a.stock, "monthly": a.monthly, "keeps": a.keeping} {
-		if !(x >= 0) || math.IsInf(x, 0) || x == 0 && name != "stock" {
-			return nil, usage("--%s %v is out of range", name, x)
+	for _, f := range []struct {
+		name string
+		x    float64
+	}{{"stock", a.stock}, {"monthly", a.monthly}, {"keeps", a.keeping}} {
+		if !(f.x >= 0) || math.IsInf(f.x, 0) || f.x == 0 && f.name != "stock" {
+			return nil, usage("--%s %v is out of range", f.name, f.x)
 		}
 	}
 	pile := &study.Stockpile{StockKg: a.stock, MonthlyLitres: a.monthly, KeepsMonths: a.keeping}
-	now := time.Now()
-	pile.Today = time.Date(now.Year(), now.Month(), now.Day(), 0, 0, 0, 0, time.UTC)
+	pile.Today = today()
 	var err error
 	if given("today") {
-		if pile.Today, err = date("--today", a.today); err != nil {
+		if pile.Today, err = parseDay("--today", a.today); err != nil {
 			return nil, err
 		}
 	}
-	if pile.From, err = date("--from", a.from); err != nil {
+	if pile.From, err = parseDay("--from", a.from); err != nil {
 		return nil, err
 	}
 	if !pile.From.After(pile.Today) {
 		return nil, usage("--from %s is not in the future: today is %s", a.from, pile.Today.Format(time.DateOnly))
 	}
 	return pile, nil
-}
-
-func date(flag, text string) (time.Time, error) {
-	t, err := time.Parse(time.DateOnly, text)
-	if err != nil {
-		return t, usage("%s %s is not a date; write it as 2027-01-31", flag, text)
-	}
-	return t, nil
 }
 
 // priceMoves reads the prices that move, from flags and from a price list.

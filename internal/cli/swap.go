@@ -2,8 +2,6 @@ package cli
 
 import (
 	"math"
-	"strconv"
-	"strings"
 
 	"bittersum/internal/report"
 	"bittersum/internal/study"
@@ -48,9 +46,12 @@ answer is the limits that exclude each other, and what it would take; exit code 
 				o.Short = append(o.Short, study.Shortage{Name: name})
 			}
 			for _, text := range limits {
-				name, most, err := assignment("--limit", text)
+				name, most, err := parseValue("--limit", text)
 				if err != nil {
 					return err
+				}
+				if most < 0 {
+					return usage("--limit: %v is below zero", most)
 				}
 				o.Short = append(o.Short, study.Shortage{Name: name, Most: most})
 			}
@@ -90,17 +91,4 @@ answer is the limits that exclude each other, and what it would take; exit code 
 	cmd.Flags().StringVar(&recipe, "recipe", "", "today's recipe, a `file`; the brief's cheapest one if not given")
 	plotFlag(cmd, &plot)
 	return cmd
-}
-
-// assignment reads NAME=NUMBER, a number that is not below zero.
-func assignment(flag, text string) (string, float64, error) {
-	name, value, ok := strings.Cut(text, "=")
-	x, err := strconv.ParseFloat(value, 64)
-	if !ok || name == "" || err != nil || math.IsNaN(x) || math.IsInf(x, 0) {
-		return "", 0, usage("%s %s: give it as NAME=NUMBER", flag, text)
-	}
-	if x < 0 {
-		return "", 0, usage("%s %s: %v is below zero", flag, text, x)
-	}
-	return name, x, nil
 }

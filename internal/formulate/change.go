@@ -25,11 +25,11 @@ func (l Limit) Linear() bool { return l.Row < 0 || l.Slope == nil }
 func (f *Formulation) ValueAt(l Limit, x []float64) float64 {
 	switch {
 	case l.Linear():
-		return dot(f.Excess(l, 0), x)
+		return Dot(f.Excess(l, 0), x)
 	case l.Curved():
 		return f.phAt(l, x)
 	}
-	return l.Value + dot(f.Problem.Rows[l.Row].Terms, x)/dot(l.Slope, x)
+	return l.Value + Dot(f.Problem.Rows[l.Row].Terms, x)/Dot(l.Slope, x)
 }
 
 // phAt returns the pH at which x needs no acid, at the ionic strength of the limit's row, by halving: the
@@ -38,7 +38,7 @@ func (f *Formulation) phAt(l Limit, x []float64) float64 {
 	low, high := 0.0, 14.0
 	for range 50 {
 		middle := (low + high) / 2
-		if dot(f.acid(middle, l.strength), x) > 0 {
+		if Dot(f.acid(middle, l.strength), x) > 0 {
 			low = middle
 		} else {
 			high = middle
@@ -47,7 +47,8 @@ func (f *Formulation) phAt(l Limit, x []float64) float64 {
 	return (low + high) / 2
 }
 
-func dot(terms []solver.Term, x []float64) float64 {
+// Dot returns the value of a linear form for the columns x.
+func Dot(terms []solver.Term, x []float64) float64 {
 	sum := 0.0
 	for _, t := range terms {
 		sum += t.Value * x[t.Column]

@@ -82,6 +82,9 @@ type Limit struct {
 // Curved reports whether the row is no linear function of Value: that of a pH.
 func (l Limit) Curved() bool { return l.Kind == Reading && l.Name == string(brief.PH) }
 
+// Same reports whether two limits are the same side of one row or column.
+func (l Limit) Same(m Limit) bool { return l.Row == m.Row && l.Column == m.Column && l.Side == m.Side }
+
 // Hard reports whether the limit is one of kettle or law that no maker can relax.
 func (l Limit) Hard() bool {
 	return l.Kind == Recovery || l.Kind == Volume || l.Kind == Capped || l.Kind == Liquor
@@ -279,30 +282,19 @@ func (f *Formulation) addRange(l Limit, r brief.Range, content, basis []solver.T
 		l.Slope = basis
 		f.add(l, f.less(content, value, basis), lower, upper)
 	}
-	if basis == nil {
-		switch {
-		case r.Min == r.Max:
-			side(Exact, r.Min, r.Min, r.Min)
-		default:
-			if !math.IsInf(r.Min, -1) {
-				side(Min, r.Min, r.Min, solver.Inf)
-			}
-			if !math.IsInf(r.Max, 1) {
-				side(Max, r.Max, -solver.Inf, r.Max)
-			}
-		}
+	least, most := r.Min, r.Max // on the right-hand side; with a basis they stand on the left
+	if basis != nil {
+		least, most = 0, 0
+	}
+	if r.Min == r.Max {
+		side(Exact, r.Min, least, most)
 		return
 	}
-	switch {
-	case r.Min == r.Max:
-		side(Exact, r.Min, 0, 0)
-	default:
-		if !math.IsInf(r.Min, -1) {
-			side(Min, r.Min, 0, solver.Inf)
-		}
-		if !math.IsInf(r.Max, 1) {
-			side(Max, r.Max, -solver.Inf, 0)
-		}
+	if !math.IsInf(r.Min, -1) {
+		side(Min, r.Min, least, solver.Inf)
+	}
+	if !math.IsInf(r.Max, 1) {
+		side(Max, r.Max, -solver.Inf, most)
 	}
 }
 

@@ -70,16 +70,9 @@ func (p *Plan) holds() {
 	for _, c := range p.Assessment.Caps {
 		if c.Guarded > 0 && c.HeadRoom < 0.5 && !seen[c.Substance] {
 			seen[c.Substance] = true
-			add("Release", fmt.Sprintf("Laboratory result for %s in the finished drink.", c.Substance), c.Substance, capUnit(c), c.Expected, -inf, c.Max, c.Market.Name+": "+c.Citation+", text "+c.Text)
+			add("Release", fmt.Sprintf("Laboratory result for %s in the finished drink.", c.Substance), c.Substance, c.Unit(), c.Expected, -inf, c.Max, c.Market.Name+": "+c.Citation+", text "+c.Text)
 		}
 	}
-}
-
-func capUnit(c assess.Cap) string {
-	if c.Per == "litre" {
-		return c.Attribute.Unit + "/L"
-	}
-	return c.Attribute.Unit + "/kg"
 }
 
 // restricted names a capped substance that the source carries, or is empty.

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -101,15 +102,7 @@ func costsPlot(title string, names []string, recipes []*assess.Assessment) *plot
 		return top
 	}
 	sources := sourcesOf(recipes)
-	slices.SortStableFunc(sources, func(a, b string) int {
-		switch {
-		case largest(a) > largest(b):
-			return -1
-		case largest(a) < largest(b):
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(sources, func(a, b string) int { return cmp.Compare(largest(b), largest(a)) })
 	sources = slices.DeleteFunc(sources, func(name string) bool { return largest(name) == 0 })
 	sources = sources[:min(len(sources), most)]
 	nominal(p, sources)

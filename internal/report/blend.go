@@ -29,7 +29,7 @@ func Blend(w io.Writer, a *study.Answer) {
 	caps(w, a.Assessment)
 	instruments(w, a.Assessment)
 	others(w, a.Assessment)
-	entries(w, a)
+	entries(w, a, "not used", "price now")
 	alternatives(w, a)
 	proof(w, a)
 	cautions(w, a.Assessment)
@@ -152,11 +152,7 @@ func limits(w io.Writer, a *study.Answer) {
 			costs[key] = append(costs[key], l)
 		}
 	}
-	per := a.Job.Currency + "/L"
-	if a.Job.Kind == brief.Blend {
-		per = a.Job.Currency
-	}
-	t := newTable("  ", "ltarget", ".value", "lasked", "r+1, "+per, "lholds for")
+	t := newTable("  ", "ltarget", ".value", "lasked", "r+1, "+perLitre(a.Job), "lholds for")
 	add := func(kind formulate.Kind, name string, value float64, unit, asked string) {
 		rows := costs[string(kind)+" "+name]
 		shown := strings.TrimSpace(figures(value, 3) + " " + unit)
@@ -211,7 +207,7 @@ func limits(w io.Writer, a *study.Answer) {
 		for _, c := range a.Assessment.Caps {
 			if c.Market == l.Cap.Market && c.Substance == l.Name && c.Max == l.Value {
 				cost, holds := rates(l)
-				t.row(l.Name, figures(c.Guarded, 3)+" "+capUnit(c), "cap "+plain(c.Max)+", "+c.Market.Name, cost, holds)
+				t.row(l.Name, figures(c.Guarded, 3)+" "+c.Unit(), "cap "+plain(c.Max)+", "+c.Market.Name, cost, holds)
 			}
 		}
 	}
@@ -290,7 +286,7 @@ func caps(w io.Writer, a *assess.Assessment) {
 		case len(c.Accepted) > 0:
 			room = "unknown"
 		}
-		t.row(c.Substance, figures(c.Guarded, 3), plain(c.Max)+mark, capUnit(c), room, c.Market.Name+": "+c.Citation)
+		t.row(c.Substance, figures(c.Guarded, 3), plain(c.Max)+mark, c.Unit(), room, c.Market.Name+": "+c.Citation)
 	}
 	t.write(w)
 	if unconfirmed {
@@ -300,13 +296,6 @@ func caps(w io.Writer, a *assess.Assessment) {
 		fmt.Fprintf(w, "  %s\n", wrap("Capped, but not in this recipe: "+strings.Join(absent, ", "), width-2, "  "))
 	}
 	fmt.Fprintln(w)
-}
-
-func capUnit(c assess.Cap) string {
-	if c.Per == profile.PerLitre {
-		return c.Attribute.Unit + "/L"
-	}
-	return c.Attribute.Unit + "/kg"
 }
 
 // others prints the attributes the brief asks nothing of.
@@ -332,12 +321,10 @@ func others(w io.Writer, a *assess.Assessment) {
 	}
 }
 
-func entries(w io.Writer, a *study.Answer) {
-	unit := a.Job.Currency + "/kg"
-	if a.Job.Kind == brief.Blend {
-		unit = a.Job.Currency
-	}
-	t := newTable("  ", "lnot used", ".price now, "+unit, ".would come in below")
+// entries prints the prices at which unused sources would come in, under a heading for the sources and
+// one for the prices.
+func entries(w io.Writer, a *study.Answer, unused, price string) {
+	t := newTable("  ", "l"+unused, "."+price+", "+priceUnit(a.Job), ".would come in below")
 	for _, e := range a.Entries {
 		at := "not at any price"
 		if !math.IsNaN(e.Price) {

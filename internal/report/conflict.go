@@ -7,7 +7,6 @@ import (
 
 	"bittersum/internal/brief"
 	"bittersum/internal/formulate"
-	"bittersum/internal/profile"
 	"bittersum/internal/study"
 )
 
@@ -33,11 +32,7 @@ func conflict(w io.Writer, a *study.Answer) {
 		return
 	}
 	fmt.Fprintln(w, "Any one of these changes would be enough:")
-	per := a.Job.Currency + "/L"
-	if a.Job.Kind == brief.Blend {
-		per = a.Job.Currency
-	}
-	t = newTable("  ", "l", "linstead of", "lat", "rthen costs, "+per)
+	t = newTable("  ", "l", "linstead of", "lat", "rthen costs, "+perLitre(a.Job))
 	for _, r := range a.Conflict.Relaxations {
 		t.row(limitName(r.Limit), sideText(a.Job, r.Limit, r.Value), sideText(a.Job, r.Limit, r.To), figures(r.Cost, 3))
 	}
@@ -68,10 +63,7 @@ func sideText(j *brief.Job, l formulate.Limit, value float64) string {
 	case formulate.Target:
 		unit = perUnit(j.Library.Attributes[l.Name])
 	case formulate.Capped:
-		unit = j.Library.Attributes[l.Name].Unit + "/kg"
-		if l.Cap.Per == profile.PerLitre {
-			unit = j.Library.Attributes[l.Name].Unit + "/L"
-		}
+		unit = l.Cap.Unit()
 	case formulate.Reading:
 		unit = brief.Reading(l.Name).Unit()
 	case formulate.Use, formulate.Group:

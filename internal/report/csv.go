@@ -69,11 +69,8 @@ func AssessCSV(w io.Writer, a *assess.Assessment) error {
 		if c.Unconfirmed() {
 			rule += " (recalled)"
 		}
-		rows = append(rows, []string{"cap", c.Substance, figures(c.Guarded, 6), capUnit(c), "", plain(c.Max), verdict, rule})
+		rows = append(rows, []string{"cap", c.Substance, figures(c.Guarded, 6), c.Unit(), "", plain(c.Max), verdict, rule})
 	}
 	rows = append(rows, []string{"cost", "per litre", figures(a.Cost.PerLitre, 6), a.Job.Currency, "", "", "", ""})
-	if err := out.WriteAll(rows); err != nil {
-		return err
-	}
-	return nil
+	return out.WriteAll(rows)
 }

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -130,15 +131,7 @@ func bands(recipes []*assess.Assessment) []band {
 			all = append(all, b)
 		}
 	}
-	slices.SortStableFunc(all, func(a, b band) int {
-		switch x, y := slices.Max(a.costs), slices.Max(b.costs); {
-		case x > y:
-			return -1
-		case x < y:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(all, func(a, b band) int { return cmp.Compare(slices.Max(b.costs), slices.Max(a.costs)) })
 	most := len(patterns)
 	if len(all) <= most {
 		return all

@@ -153,7 +153,7 @@ func toJSON(a *assess.Assessment) *jsonAssessment {
 	}
 	for _, c := range a.Caps {
 		out.Caps = append(out.Caps, jsonCap{
-			Substance: c.Substance, Market: c.Market.Name, Citation: c.Citation, Unconfirmed: c.Unconfirmed(), Unit: capUnit(c),
+			Substance: c.Substance, Market: c.Market.Name, Citation: c.Citation, Unconfirmed: c.Unconfirmed(), Unit: c.Unit(),
 			Max: number(c.Max), Guarded: number(c.Guarded), Expected: number(c.Expected), HeadRoom: number(c.HeadRoom),
 			Holds: c.Holds, Accepted: c.Accepted,
 		})

@@ -108,7 +108,7 @@ func keeping(w io.Writer, a *assess.Assessment) {
 			text += fmt.Sprintf(", %s of it undissociated: %s mg/L preserve", percent(k.Share), figures(k.Active, 3))
 		}
 		for _, c := range k.Caps {
-			text += fmt.Sprintf("; cap %s %s, %s", plain(c.Max), capUnit(c), c.Market.Name)
+			text += fmt.Sprintf("; cap %s %s, %s", plain(c.Max), c.Unit(), c.Market.Name)
 		}
 		fmt.Fprintf(w, "  %s\n", wrap(text+".", width-2, "  "))
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"bittersum/internal/assess"
@@ -77,21 +78,13 @@ func changesOf(before, after study.Stretch) []string {
 	for _, s := range after.Leave {
 		out = append(out, s.Name+" leaves")
 	}
-	has := func(limits []formulate.Limit, l formulate.Limit) bool {
-		for _, o := range limits {
-			if o.Row == l.Row && o.Column == l.Column && o.Side == l.Side {
-				return true
-			}
-		}
-		return false
-	}
 	for _, l := range after.Binding {
-		if !has(before.Binding, l) {
+		if !slices.ContainsFunc(before.Binding, l.Same) {
 			out = append(out, bindingName(l)+" binds")
 		}
 	}
 	for _, l := range before.Binding {
-		if !has(after.Binding, l) {
+		if !slices.ContainsFunc(after.Binding, l.Same) {
 			out = append(out, bindingName(l)+" no longer binds")
 		}
 	}

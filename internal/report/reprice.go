@@ -34,7 +34,7 @@ func Reprice(w io.Writer, r *study.Repriced) {
 	}
 	fmt.Fprintln(w, "The recipes, each proved optimal and assessed (costs halfway along):")
 	beside(w, titles, recipes)
-	entering(w, r)
+	entries(w, r.Then, "not used at the last prices", "its price")
 	buying(w, r)
 	cautions(w, r.Then.Assessment)
 }
@@ -121,22 +121,6 @@ func exchange(before, after *assess.Assessment) []string {
 		out = append(out, "amounts alone")
 	}
 	return out
-}
-
-// entering writes the prices at which unused ingredients would come in.
-func entering(w io.Writer, r *study.Repriced) {
-	t := newTable("  ", "lnot used at the last prices", ".its price, "+priceUnit(r.Job), ".would come in below")
-	for _, e := range r.Then.Entries {
-		at := "not at any price"
-		if !math.IsNaN(e.Price) {
-			at = figures(e.Price, 3)
-		}
-		t.row(e.Source.Name, trimmed(e.Source.PricePerKg, 6), at)
-	}
-	t.write(w)
-	if len(t.rows) > 0 {
-		fmt.Fprintln(w)
-	}
 }
 
 func buying(w io.Writer, r *study.Repriced) {

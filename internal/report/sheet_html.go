@@ -90,6 +90,6 @@ func (s *htmlSheet) caps(a *assess.Assessment) {
 		if len(c.Accepted) > 0 {
 			room = "unknown"
 		}
-		s.Caps = append(s.Caps, htmlCap{c.Substance, figures(c.Guarded, 3), plain(c.Max) + mark, capUnit(c), room, c.Market.Name + ": " + c.Citation})
+		s.Caps = append(s.Caps, htmlCap{c.Substance, figures(c.Guarded, 3), plain(c.Max) + mark, c.Unit(), room, c.Market.Name + ": " + c.Citation})
 	}
 }

@@ -142,7 +142,7 @@ func (b *workbook) holds(p *kettle.Plan) {
 func (b *workbook) caps(p *kettle.Plan) {
 	var rows [][]any
 	for _, c := range p.Assessment.Caps {
-		rows = append(rows, []any{c.Substance, c.Guarded, c.Max, capUnit(c), c.HeadRoom, c.Market.Name, c.Citation, c.Text})
+		rows = append(rows, []any{c.Substance, c.Guarded, c.Max, c.Unit(), c.HeadRoom, c.Market.Name, c.Citation, c.Text})
 	}
 	b.sheet("Caps", nil, []string{"substance", "at_most", "cap", "unit", "head_room_share", "market", "rule", "text"}, rows, []float64{22, 12, 10, 8, 14, 8, 60, 10})
 }

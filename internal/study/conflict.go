@@ -98,7 +98,7 @@ func reluctance(f *formulate.Formulation, b solver.Bound) int {
 // other limits, and the least cost there. The recipe that takes shape has volumes and activities of its
 // own, so that the program is taken anew at each recipe until the two agree.
 func relax(ctx context.Context, f *formulate.Formulation, l formulate.Limit) (r Relaxation, ok bool, err error) {
-	at := slices.IndexFunc(f.Limits, func(m formulate.Limit) bool { return m.Row == l.Row && m.Column == l.Column && m.Side == l.Side })
+	at := slices.IndexFunc(f.Limits, l.Same)
 	for range 10 {
 		var s *solver.Solution
 		if r, s, err = relaxAt(ctx, f, f.Limits[at]); err != nil || s == nil {

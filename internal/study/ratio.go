@@ -4,23 +4,16 @@ import (
 	"context"
 	"math"
 
+	"bittersum/internal/formulate"
 	"bittersum/solver"
 )
-
-func dot(terms []solver.Term, x []float64) float64 {
-	sum := 0.0
-	for _, t := range terms {
-		sum += t.Value * x[t.Column]
-	}
-	return sum
-}
 
 // ratioOf returns content over basis (1 if nil).
 func ratioOf(content, basis []solver.Term, x []float64) float64 {
 	if basis == nil {
-		return dot(content, x)
+		return formulate.Dot(content, x)
 	}
-	return dot(content, x) / dot(basis, x)
+	return formulate.Dot(content, x) / formulate.Dot(basis, x)
 }
 
 // bestRatio returns the largest (Maximize) or smallest value of content over basis (1 if nil) in a program,
@@ -43,9 +36,9 @@ func bestRatio(ctx context.Context, p *solver.Problem, content, basis []solver.T
 			return 0, false, err
 		}
 		start = s.Basis
-		next := dot(content, s.X)
+		next := formulate.Dot(content, s.X)
 		if basis != nil {
-			next /= dot(basis, s.X)
+			next /= formulate.Dot(basis, s.X)
 		}
 		if math.IsNaN(next) || math.IsInf(next, 0) {
 			return 0, false, nil

@@ -367,7 +367,7 @@ func inward(value, middle, share float64) float64 {
 func shared(a, b []formulate.Limit) []formulate.Limit {
 	var out []formulate.Limit
 	for _, l := range a {
-		if slices.ContainsFunc(b, func(m formulate.Limit) bool { return m.Row == l.Row && m.Column == l.Column && m.Side == l.Side }) {
+		if slices.ContainsFunc(b, l.Same) {
 			out = append(out, l)
 		}
 	}

@@ -221,9 +221,7 @@ func (r *Reached) stretch(at, next node, piece solver.PathPiece) Stretch {
 
 // same reports whether nothing changes from s to the stretch after it that a maker sees.
 func (s *Stretch) same(after *Stretch) bool {
-	return slices.Equal(s.used, after.used) && slices.EqualFunc(s.Binding, after.Binding, func(a, b formulate.Limit) bool {
-		return a.Row == b.Row && a.Column == b.Column && a.Side == b.Side
-	})
+	return slices.Equal(s.used, after.used) && slices.EqualFunc(s.Binding, after.Binding, formulate.Limit.Same)
 }
 
 // lengthen adds the stretch after it.
