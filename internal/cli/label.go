@@ -104,6 +104,9 @@ func labelled(ctx context.Context, arg, recipe, record string) (*assess.Assessme
 		if made.Assessment == nil || len(made.Missing) > 0 {
 			return nil, tomlfile.Faults{{File: record, What: "not all is written down yet: " + strings.Join(made.Missing, ", ")}}
 		}
+		if len(made.Wrong) > 0 {
+			return nil, exitError{code: codeUnmet, err: fmt.Errorf("batch %s may not be sold as it is, so there is no label: %s (see bittersum record)", r.Batch, strings.Join(made.Wrong, "; "))}
+		}
 		return made.Assessment, nil
 	}
 	answer, err := study.Cheapest(ctx, job)

@@ -83,6 +83,7 @@ func Judge(j *brief.Job, r *Record) (*Made, error) {
 			m.Missing = append(m.Missing, x.Name)
 		}
 		m.measured(x)
+		m.beside(x)
 	}
 	if len(r.Weighed) == 0 {
 		m.Missing = append(m.Missing, "what was weighed")
@@ -149,6 +150,32 @@ func (m *Made) measured(x Measured) {
 		if c.Substance == x.Name && x.Value > c.Max {
 			m.Wrong = append(m.Wrong, fmt.Sprintf("%s was measured at %v, above the cap of %v of market %s (%s)", x.Name, x.Value, c.Max, c.Market.Name, c.Citation))
 		}
+	}
+}
+
+// beside notes a reading of the finished drink that is not what the brief asks. A syrup's readings are not
+// the drink's.
+func (m *Made) beside(x Measured) {
+	var asked brief.Range
+	switch {
+	case math.IsNaN(x.Value) || m.Job.Throw > 0:
+		return
+	case x.Name == MeasureAcidity:
+		asked = m.Job.Target(brief.Acidity).Range
+	case x.Name == MeasureBrix:
+		asked = m.Job.ReadingTarget(brief.Brix).Range
+	case x.Name == MeasurePH:
+		asked = m.Job.ReadingTarget(brief.PH).Range
+	case x.Name == MeasureDensity:
+		asked = m.Job.ReadingTarget(brief.Density).Range
+	default:
+		return
+	}
+	if x.Value < asked.Min {
+		m.Wrong = append(m.Wrong, fmt.Sprintf("%s was measured at %v; the brief asks for at least %v", x.Name, x.Value, asked.Min))
+	}
+	if x.Value > asked.Max {
+		m.Wrong = append(m.Wrong, fmt.Sprintf("%s was measured at %v; the brief asks for at most %v", x.Name, x.Value, asked.Max))
 	}
 }
 
