@@ -114,6 +114,42 @@ bittersum/assess/1
                         low, high, exponent, basis, source, limits
   cautions              text, from
 
+bittersum/swap/1
+  short                 name, most
+  today, swap           assessments, as above; costs_more_per_litre
+  drift                 jnd in all; attributes: name, unit, before, after, jnd, count
+  trade                 the least cost at each drift, from the closest to the cheapest
+  cannot_be_replaced    name, before, nearest, unit
+  set_aside, proof, conflict
+
+bittersum/reach/1
+  attribute, unit, asked, cheapest_at
+  stretches             from, to, cost_from, cost_to, slope_from, slope_to, enter, leave,
+                        binding
+  recipes               value, recipe, proof: at every end of a stretch
+  below, above          the limits beyond which there is no recipe
+
+bittersum/region/1
+  x, x_unit, y, y_unit, today
+  corners               x, y, cost, binding_to_next, recipe, proof
+
+bittersum/reprice/1
+  prices                name, today, from, to
+  today                 an assessment
+  pieces                from_share and to_share of the way, prices, cost and kept at both
+                        ends, recipe, proof
+  unused                as in bittersum/blend/1, at the last prices
+  buying_plan           per_month_kg, needed_before_kg, buy_ahead_kg, spoils_kg,
+                        lasts_until, change_over, saves_over_keeping,
+                        saves_over_changing, keeping_costs_a_month
+
+bittersum/alternatives/1
+  within_share, cheapest, proof
+  alternatives          recipe, different_share, drift, does_without, adds
+
+bittersum/compare/1
+  names, a, b, proof_a, proof_b, drift
+
 bittersum/lp/1
   status, objective     and bound for integers; columns (value, reduced_cost, at), rows
                         (activity, dual, at); farkas or ray when there is no optimum;

@@ -134,23 +134,31 @@ func growing(j *brief.Job, ray []float64) string {
 
 // prove proves the solution, and has the recipe assessed.
 func (a *Answer) prove(ctx context.Context) error {
-	var err error
+	possible, err := a.settleExactly(ctx)
+	if err == nil && !possible {
+		return a.conflict(ctx)
+	}
+	return err
+}
+
+// settleExactly is prove, but for the conflict when exact arithmetic finds no recipe.
+func (a *Answer) settleExactly(ctx context.Context) (possible bool, err error) {
 	if a.Proof, err = solver.Prove(ctx, a.Formulation.Problem, a.Solution, solver.Options{}); err != nil {
-		return err
+		return false, err
 	}
 	if a.Proof.Status == solver.Infeasible { // by less than floating point can tell
 		a.Solution = a.Proof.Solution()
-		return a.conflict(ctx)
+		return false, nil
 	}
 	if a.Proof.Status != solver.Optimal {
-		return fmt.Errorf("%w: exact arithmetic finds the program %s", ErrUnproved, a.Proof.Status)
+		return false, fmt.Errorf("%w: exact arithmetic finds the program %s", ErrUnproved, a.Proof.Status)
 	}
 	certificate := a.Solution.Certificate // of the floating-point answer, before the exact one replaces it
 	a.Solution = a.Proof.Solution()
 	a.Solution.Certificate = certificate
 	a.LeastCost = a.Solution.Objective
 	a.Assessment, err = settle(a.Formulation, a.Solution.X)
-	return err
+	return true, err
 }
 
 // explain adds what limits cost, when unused sources would come in, and recipes of the same cost.

@@ -237,8 +237,8 @@ func (r *Reached) end(ctx context.Context, followed bool, sign float64) (End, er
 	if sign < 0 {
 		last = r.Stops[0].Answer
 	}
-	for _, hairs := range []float64{1e3, 1e4, 1e5} {
-		j, err := r.with(rounded(at+sign*hairs*r.hair(at), 8, 0))
+	for _, hairs := range []float64{1e4, 1e3, 1e5} {
+		j, err := r.with(rounded(at+sign*hairs*r.hair(at), 5, sign))
 		if err != nil {
 			return end, err
 		}

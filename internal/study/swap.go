@@ -172,6 +172,7 @@ func (s *Swapped) trade(ctx context.Context) error {
 		}
 		s.Trade = append(s.Trade, TradePoint{start + path.Pieces[k].To, path.Pieces[k].ObjectiveTo})
 	}
+	s.Trade = apart(s.Trade)
 	least := 0.0
 	if len(s.Trade) > 0 {
 		least = math.Max(0, s.Trade[0].Drift)
@@ -206,6 +207,21 @@ func (s *Swapped) trade(ctx context.Context) error {
 		return fmt.Errorf("%w: the assessment finds a drift of %.4g, the program one of %.4g", ErrUnproved, got, asked)
 	}
 	return nil
+}
+
+// apart drops points that lie closer to the one before than anyone can taste or pay.
+func apart(trade []TradePoint) []TradePoint {
+	kept := trade[:min(1, len(trade))]
+	for n := 1; n < len(trade); n++ {
+		last := kept[len(kept)-1]
+		switch {
+		case trade[n].Drift-last.Drift > 2e-3*last.Drift, last.Cost-trade[n].Cost > 2e-3*last.Cost:
+			kept = append(kept, trade[n])
+		case n == len(trade)-1 && len(kept) > 1:
+			kept[len(kept)-1] = trade[n]
+		}
+	}
+	return kept
 }
 
 // followDrift returns the path of the least cost as the allowed drift falls to nothing, and where it starts:

@@ -37,7 +37,8 @@ func (s *step) at(value float64) float64 {
 
 // The volumes and charges in a program are those of a state of the liquor, which moves with the recipe. So
 // a step is shortened until the cost at its end, at the state of the step's beginning, is that of the
-// recipe there to within stateTolerance of itself; the rest is spread evenly over the step.
+// recipe there to within stateTolerance of itself; the rest is spread evenly over the step. On the way to a
+// break-point that is far, what the step before was off by is foreseen, and only the rest counts.
 const (
 	stateTolerance = 1e-4
 	mostSteps      = 2000
@@ -108,7 +109,7 @@ func (r *Reached) node(ctx context.Context, near node, value, inward float64) (n
 
 // walk returns the nodes to one side of start, and the steps that lead to each, outward.
 func (r *Reached) walk(ctx context.Context, start node, up bool) (nodes []node, stretches []Stretch, err error) {
-	at, inward := start, -1.0
+	at, inward, lean := start, -1.0, 0.0
 	if !up {
 		inward = 1
 	}
@@ -134,7 +135,7 @@ func (r *Reached) walk(ctx context.Context, start node, up bool) (nodes []node, 
 		}
 		next, ok := node{}, false
 		if status == solver.Optimal && math.Abs(reached) > r.hair(at.value) {
-			if next, ok, err = r.step(ctx, at, &piece, reached, inward); err != nil {
+			if next, ok, err = r.step(ctx, at, &piece, lean, reached, inward); err != nil {
 				return nil, nil, err
 			}
 		}
@@ -145,8 +146,9 @@ func (r *Reached) walk(ctx context.Context, start node, up bool) (nodes []node, 
 			}
 			piece = secant(at, next)
 		}
-		nodes, stretches = append(nodes, next), append(stretches, r.stretch(at, next, piece))
-		at = next
+		s := r.stretch(at, next, piece)
+		nodes, stretches = append(nodes, next), append(stretches, s)
+		at, lean = next, s.steps[0].lean
 	}
 	return nil, nil, fmt.Errorf("%w: the curve has more than %d steps", ErrUnproved, mostSteps)
 }
@@ -183,7 +185,8 @@ func secant(at, next node) solver.PathPiece {
 }
 
 // step goes along a piece from a node as far as its state holds.
-func (r *Reached) step(ctx context.Context, at node, piece *solver.PathPiece, reached, inward float64) (node, bool, error) {
+func (r *Reached) step(ctx context.Context, at node, piece *solver.PathPiece, lean, reached, inward float64) (node, bool, error) {
+	halved := false
 	for math.Abs(reached) > r.hair(at.value) {
 		next, err := r.node(ctx, at, at.value+reached, inward)
 		if err != nil && !errors.Is(err, ErrUnproved) {
@@ -191,11 +194,16 @@ func (r *Reached) step(ctx context.Context, at node, piece *solver.PathPiece, re
 		}
 		if err == nil && next.solution.Status == solver.Optimal {
 			cost, _ := piece.At(next.value - at.value)
-			if math.Abs(next.solution.Objective-cost) <= stateTolerance*math.Abs(cost)+1e-12 {
+			off := next.solution.Objective - cost
+			if halved {
+				off -= lean * (next.value - at.value)
+			}
+			if math.Abs(off) <= stateTolerance*math.Abs(cost)+1e-12 {
 				return next, true, nil
 			}
 		}
 		reached /= 2
+		halved = true
 	}
 	return node{}, false, nil
 }
@@ -259,14 +267,14 @@ func (r *Reached) prove(ctx context.Context, nodes []node) error {
 		n := nodes[k]
 		for _, share := range []float64{1e-10, 1e-8, 1e-7, 1e-6} {
 			a := &Answer{Job: n.job, Formulation: n.formulation, Solution: n.solution}
-			if err := a.prove(ctx); err != nil {
+			possible, err := a.settleExactly(ctx)
+			if err != nil {
 				return err
 			}
-			if a.Conflict == nil {
+			if possible {
 				r.Stops[k] = Stop{nodes[k].value, a}
 				return nil
 			}
-			var err error
 			if n, err = r.node(ctx, n, nodes[k].value+inward*share*math.Abs(nodes[k].value), inward); err != nil {
 				return err
 			}
