@@ -3,6 +3,7 @@ package assess_test
 import (
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"bittersum/internal/assess"
@@ -156,4 +157,19 @@ max = 50
 	require.NoError(t, err)
 	require.NotEmpty(t, a.Cautions)
 	assert.Equal(t, "The recipe holds 6.3 % alcohol by volume, the brief says 0: caps and label rules here follow the brief's figure.", a.Cautions[0].Text)
+}
+
+// The library's prices are in one currency; a brief in another is told that nothing converts them.
+func TestPricesOfTheLibraryInAnotherCurrency(t *testing.T) {
+	for currency, told := range map[string]bool{"EUR": false, "USD": true} {
+		j := job(t, "name = \"lemon\"\nmarkets = [\"us\"]\nuse = [\"water\", \"sugar\", \"citric-acid\"]\ncurrency = \""+currency+"\"\n[limits.sugar]\nprice_per_kg = 1\n")
+		a, err := assess.Assess(j, recipe(j, "sugar", 80.0, "citric-acid", 5.0))
+		require.NoError(t, err)
+		var texts []string
+		for _, c := range a.Cautions {
+			texts = append(texts, c.Text)
+		}
+		const text = "Prices of profiles count as USD here, unconverted; the library's are in EUR. The brief or a price list gives your own (citric-acid)."
+		assert.Equal(t, told, slices.Contains(texts, text), currency)
+	}
 }

@@ -58,6 +58,10 @@ func (a *Assessment) cautions() {
 			}
 		}
 	}
+	if priced := a.pricedByProfile(); a.Job.Currency != profile.Currency && len(priced) > 0 {
+		add("profiles", "Prices of profiles count as %s here, unconverted; the library's are in %s. The brief or a price list gives your own (%s).",
+			a.Job.Currency, profile.Currency, names(priced))
+	}
 	if a.Job.Carbonated {
 		a.pressure(add)
 	}
@@ -115,6 +119,18 @@ func (a *Assessment) carries(attribute string) bool {
 		}
 	}
 	return false
+}
+
+// pricedByProfile lists the ingredients of the recipe that have a price, from their profile.
+func (a *Assessment) pricedByProfile() []string {
+	var list []string
+	for _, p := range a.Recipe.Parts {
+		s := p.Source
+		if p.Amount > 0 && s.PricePerKg > 0 && s.PriceFrom == string(s.Ingredient.PriceProvenance.Basis) {
+			list = append(list, s.Name)
+		}
+	}
+	return list
 }
 
 // unconfirmed names the markets and substances of caps whose text was not seen.

@@ -2,7 +2,9 @@ package brief
 
 import (
 	"fmt"
+	"maps"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -289,7 +291,7 @@ func strangersIn(lot *Lot, lib *profile.Library) tomlfile.Faults {
 	} else if lot.Moisture > 0 && lib.Ingredients[lot.Ingredient].Moisture == 0 {
 		note(lot.Line, "moisture_share", fmt.Sprintf("the profile of %q states no moisture_share to compare it with", lot.Ingredient), "")
 	}
-	for name := range lot.Contents {
+	for _, name := range slices.Sorted(maps.Keys(lot.Contents)) {
 		if lib.Attributes[name] == nil {
 			note(lot.Lines[name], "contents."+name, fmt.Sprintf("there is no attribute %q", name), tomlfile.DidYouMean(name, lib.AttributeNames()))
 		}

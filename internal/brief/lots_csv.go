@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"math"
 	"slices"
 	"strconv"
@@ -210,7 +211,7 @@ func (t *lotsTable) contents(lot *Lot) {
 		}
 		lot.Contents[attribute] = c
 	}
-	for attribute := range lot.Contents {
+	for _, attribute := range slices.Sorted(maps.Keys(lot.Contents)) {
 		if key := "contents." + attribute + ".per_g"; t.cells[key] == "" {
 			t.fault(key, "is missing", "")
 		}

@@ -144,7 +144,7 @@ func (b *Brief) readHead(root *tomlfile.Table) {
 	}
 	b.Currency = root.String("currency")
 	if b.Currency == "" {
-		b.Currency = "EUR"
+		b.Currency = profile.Currency
 	}
 	b.Use = refs(root, "use")
 	if !root.Has("use") && len(root.Tables("ingredient")) == 0 {

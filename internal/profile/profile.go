@@ -13,6 +13,9 @@ import (
 	"bittersum/internal/tomlfile"
 )
 
+// Currency is what the library's prices are in.
+const Currency = "EUR"
+
 // Basis says how far a figure can be trusted.
 type Basis string
 

@@ -160,7 +160,7 @@ func Ingredient(w io.Writer, lib *profile.Library, g *profile.Ingredient, asJSON
 	physical.row("its specific volume", plain(g.SpecificVolume), "mL/g")
 	physical.row("liquor held back", plain(g.HoldUp*1000), "mL/g")
 	physical.row("lost in trimming", percent(g.TrimmingLoss), "")
-	physical.row("price", plain(g.PricePerKg), "EUR/kg ("+string(g.PriceProvenance.Basis)+")")
+	physical.row("price", plain(g.PricePerKg), profile.Currency+"/kg ("+string(g.PriceProvenance.Basis)+")")
 	physical.write(w)
 	process(w, g)
 	if g.Pure {
