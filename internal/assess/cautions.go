@@ -37,7 +37,7 @@ func (a *Assessment) cautions() {
 				c.Substance, strings.Join(c.Accepted, ", "), c.Substance, c.Market.Name)
 		}
 	}
-	if strength := a.alcohol(); math.Abs(strength-a.Job.AlcoholPercent) > 0.2 {
+	if strength := a.alcohol(); math.Abs(strength-a.Job.AlcoholPercent) > 0.25 {
 		add("calculated", "The recipe holds %.1f %% alcohol by volume, the brief says %v: caps and label rules here follow the brief's figure.",
 			strength, a.Job.AlcoholPercent)
 	}
@@ -72,14 +72,13 @@ func (a *Assessment) cautions() {
 	add("practice", "Local law and licensed practice decide; this is a calculation, not a permission.")
 }
 
-// alcohol returns the strength in % by volume, with 789.24 g of ethanol to the litre at 20 °C (OIML R 22,
-// from memory).
+// alcohol returns the strength in % by volume.
 func (a *Assessment) alcohol() float64 {
-	attribute := a.Job.Library.Attributes["alcohol"]
+	attribute := a.Job.Library.Attributes[brief.Alcohol]
 	if attribute == nil || attribute.Per != profile.PerLitre {
 		return a.Job.AlcoholPercent
 	}
-	return a.value(attribute) / 7.8924
+	return a.value(attribute) / brief.EthanolPerPercent
 }
 
 // Declarations returns the market's label rules that this recipe calls for.

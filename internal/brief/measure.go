@@ -146,6 +146,33 @@ func (b *Brief) readTarget(t *tomlfile.Table) {
 	b.Targets = append(b.Targets, Target{Attribute: t.Key(), Range: r, Line: t.Line("")})
 }
 
+// Alcohol is the name of the attribute that the strength of a drink is asked of, in g/L.
+const Alcohol = "alcohol"
+
+// EthanolPerPercent is the g/L of ethanol in one percent by volume at 20 °C (OIML R 22, from memory).
+const EthanolPerPercent = 7.8924
+
+// strengthRoom is how far above the brief's strength, in % by volume, a recipe may be, so that it can be
+// weighed in.
+const strengthRoom = 0.2
+
+// strength makes the strength that a brief names a target, because the caps of spirits are wider and must
+// not be had without the alcohol. A brief's own target of alcohol stands instead.
+func (b *Brief) strength(root *tomlfile.Table) {
+	if b.Kind != Drink || !(b.AlcoholPercent > 0) {
+		return
+	}
+	for _, t := range b.Targets {
+		if t.Attribute == Alcohol {
+			return
+		}
+	}
+	b.Targets = append(b.Targets, Target{
+		Attribute: Alcohol, Line: root.Line("alcohol_percent"),
+		Range: Range{b.AlcoholPercent * EthanolPerPercent, (b.AlcoholPercent + strengthRoom) * EthanolPerPercent},
+	})
+}
+
 func (b *Brief) readTitration(t *tomlfile.Table) {
 	b.Titration.EndPoint = t.NumberOr("end_point", tomlfile.Range{Min: 5, Max: 9}, chem.EndPoint82)
 	var names []string

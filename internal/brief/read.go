@@ -215,6 +215,7 @@ func (b *Brief) readWants(root *tomlfile.Table) {
 			b.readTarget(t)
 		}
 	}
+	b.strength(root)
 	if ratios := root.Table("ratios"); ratios != nil {
 		for _, t := range ratios.Named() {
 			t.Require("of", "over")

@@ -19,7 +19,8 @@ with its line and the nearest right name.
   use                   the ingredients that may be used
   currency              a code that money is printed with; EUR when left out
   carbonated            true when sold with dissolved carbon dioxide
-  alcohol_percent       strength of the finished drink, % by volume; 0 when left out
+  alcohol_percent       strength of the finished drink, % by volume; 0 when left out.
+                        The recipe holds it, up to 0.2 more
   assurance             the share of lots below the content that caps are judged
                         with; 0.95 when left out
   bottle_ml, batch_l    for costs, and to know how far a lot goes
