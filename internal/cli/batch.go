@@ -66,6 +66,9 @@ print, see --paper), .xlsx, .csv, .txt or .json. It may stand several times.
 				}
 				settings = append(settings, brief.Thrown(soda))
 			}
+			if o.Nodes < 0 {
+				return usage("--nodes: %d is below zero", o.Nodes)
+			}
 			if scale != "" {
 				scales, err := parseScales(scale)
 				if err != nil {

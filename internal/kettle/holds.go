@@ -65,7 +65,9 @@ func (p *Plan) holds() {
 	least, most, from = asked(p.Job.Target(brief.Acidity).Range)
 	add(strained, "Titratable acidity.", MeasureAcidity, "g/L", final.Acidity, least, most, from)
 	add(strained, "pH. Above 4.6: stop, and ask a process authority.", MeasurePH, "", final.PH, -inf, chem.AcidFoodPH, "21 CFR 114.3(a), (d), text seen")
-	add("Fill", "Bottles filled.", MeasureBottles, "", float64(p.Yield.Bottles), -inf, inf, "practice")
+	if p.Job.BottleML > 0 {
+		add("Fill", "Bottles filled.", MeasureBottles, "", float64(p.Yield.Bottles), -inf, inf, "practice")
+	}
 	seen := map[string]bool{}
 	for _, c := range p.Assessment.Caps {
 		if c.Guarded > 0 && c.HeadRoom < 0.5 && !seen[c.Substance] {

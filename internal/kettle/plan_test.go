@@ -342,3 +342,19 @@ max = 8
 		}
 	}
 }
+
+// A record is read back whatever its measures are called.
+func TestMeasuresOfAnyName(t *testing.T) {
+	r := &kettle.Record{Batch: "b", PlannedL: math.NaN(), Measured: []kettle.Measured{
+		{Name: "ph", Planned: math.NaN(), Value: 3}, {Name: `turbidity "by eye", ntu`, Planned: math.NaN(), Value: 2}, {Name: "a.b", Planned: 1, Value: 4},
+	}}
+	path := filepath.Join(t.TempDir(), "record.toml")
+	require.NoError(t, os.WriteFile(path, r.TOML(), 0o600))
+	again, err := kettle.ReadRecord(path)
+	require.NoError(t, err)
+	values := map[string]float64{}
+	for _, m := range again.Measured {
+		values[m.Name] = m.Value
+	}
+	assert.Equal(t, map[string]float64{"ph": 3, `turbidity "by eye", ntu`: 2, "a.b": 4}, values)
+}

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 	"time"
@@ -114,6 +115,9 @@ func ReadRecord(path string) (*Record, error) {
 	return r, doc.Err()
 }
 
+// bareKey matches what TOML takes as a key without quotes.
+var bareKey = regexp.MustCompile(`^[A-Za-z0-9_-]+$`)
+
 // TOML returns the record in the form that ReadRecord reads, with a line to fill in wherever a value is
 // still missing.
 func (r *Record) TOML() []byte {
@@ -167,7 +171,11 @@ func (r *Record) TOML() []byte {
 		number("grams", w.Grams, true)
 	}
 	for _, m := range r.Measured {
-		fmt.Fprintf(&b, "\n[measured.%s]\n", m.Name)
+		name := m.Name
+		if !bareKey.MatchString(name) {
+			name = quote(name)
+		}
+		fmt.Fprintf(&b, "\n[measured.%s]\n", name)
 		number("planned", m.Planned, false)
 		number("value", m.Value, true)
 	}
