@@ -108,6 +108,12 @@ func Deviates(assurance float64) float64 {
 // brief's assurance, times the validated recovery (1 unless lower was shown).
 func (j *Job) Guarded(s *Source, substance string) float64 {
 	c, _ := s.Content(substance)
+	if c.PerGram == 0 && c.SD == 0 {
+		return 0
+	}
+	if c.SD == 0 {
+		return c.PerGram * c.CapRecovery
+	}
 	return (c.PerGram + Deviates(j.Assurance)*c.SD) * c.CapRecovery
 }
 
