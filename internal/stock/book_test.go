@@ -270,6 +270,24 @@ func TestTraceBothWays(t *testing.T) {
 	})
 }
 
+// What cannot be is refused, not left out.
+func TestALotThatCannotBe(t *testing.T) {
+	for _, name := range []string{"lots.toml", "lots.csv"} {
+		for what, spoil := range map[string]func(*brief.Lot){
+			"pack_kg":        func(l *brief.Lot) { l.PackKg = -3 },
+			"moisture_share": func(l *brief.Lot) { l.Moisture = -0.1 },
+			"sd":             func(l *brief.Lot) { l.Contents = map[string]profile.Content{"acidity": {PerGram: 1, SD: -1}} },
+		} {
+			b, err := Open(filepath.Join(t.TempDir(), name))
+			require.NoError(t, err)
+			l := lot("A", "sugar", 1, "")
+			spoil(&l)
+			require.ErrorContains(t, b.Add(l), what, name)
+			require.Nil(t, b.Find("A"))
+		}
+	}
+}
+
 // Spreadsheets mark a table as UTF-8 at its start; the mark is no part of the first column's name.
 func TestATableWithAMark(t *testing.T) {
 	path := write(t, "lots.csv", "\ufeff"+"number,ingredient,quantity_kg\nA,sugar,10\n")

@@ -111,8 +111,8 @@ func lotTable(l brief.Lot) string {
 	put("ingredient", quote(l.Ingredient), true)
 	put("quantity_kg", decimal(l.QuantityKg), true)
 	put("price_per_kg", decimal(l.PricePerKg), !math.IsNaN(l.PricePerKg))
-	put("pack_kg", decimal(l.PackKg), l.PackKg > 0)
-	put("moisture_share", decimal(l.Moisture), l.Moisture > 0)
+	put("pack_kg", decimal(l.PackKg), l.PackKg != 0)
+	put("moisture_share", decimal(l.Moisture), l.Moisture != 0)
 	put("received", l.Received.Format(time.DateOnly), !l.Received.IsZero())
 	put("best_before", l.BestBefore.Format(time.DateOnly), !l.BestBefore.IsZero())
 	put("state", quote(l.State), true)
@@ -121,7 +121,7 @@ func lotTable(l brief.Lot) string {
 		c := l.Contents[attribute]
 		fmt.Fprintf(&b, "\n[lot.contents.%s]\n", attribute)
 		put("per_g", decimal(c.PerGram), true)
-		put("sd", decimal(c.SD), c.SD > 0)
+		put("sd", decimal(c.SD), c.SD != 0)
 		put("recovery", decimal(c.Recovery), !math.IsNaN(c.Recovery))
 		put("cap_recovery", decimal(c.CapRecovery), !math.IsNaN(c.CapRecovery))
 	}
@@ -160,12 +160,12 @@ func lotCells(l brief.Lot) []cell {
 	put("best_before", l.BestBefore.Format(time.DateOnly), !l.BestBefore.IsZero())
 	put("state", l.State, l.State != "")
 	put("reason", l.Reason, l.Reason != "")
-	put("pack_kg", decimal(l.PackKg), l.PackKg > 0)
-	put("moisture_share", decimal(l.Moisture), l.Moisture > 0)
+	put("pack_kg", decimal(l.PackKg), l.PackKg != 0)
+	put("moisture_share", decimal(l.Moisture), l.Moisture != 0)
 	for _, attribute := range contentNames(l) {
 		c, key := l.Contents[attribute], "contents."+attribute
 		put(key+".per_g", decimal(c.PerGram), true)
-		put(key+".sd", decimal(c.SD), c.SD > 0)
+		put(key+".sd", decimal(c.SD), c.SD != 0)
 		put(key+".recovery", decimal(c.Recovery), !math.IsNaN(c.Recovery))
 		put(key+".cap_recovery", decimal(c.CapRecovery), !math.IsNaN(c.CapRecovery))
 	}
