@@ -66,6 +66,7 @@ func (a *Assessment) cautions() {
 		a.pressure(add)
 	}
 	a.keeping(add)
+	a.beyondTheModel(add)
 	if unconfirmed := a.unconfirmed(); unconfirmed != "" {
 		add("practice", "Caps marked * are applied as recalled; their text was not seen (%s). Check them before selling.", unconfirmed)
 	}
@@ -79,6 +80,25 @@ func (a *Assessment) alcohol() float64 {
 		return a.Job.AlcoholPercent
 	}
 	return a.value(attribute) / brief.EthanolPerPercent
+}
+
+// saturated is the share in % of sucrose in its saturated solution at 20 °C (from memory; tables of sugar
+// give 66 to 67).
+const saturated = 67
+
+// beyondTheModel warns where the calculation goes on although a kettle would not: it knows neither what
+// dissolves nor how thick a mash can be.
+func (a *Assessment) beyondTheModel(add func(from, format string, args ...any)) {
+	made := a.Served
+	if a.Syrup != nil {
+		made = a.Syrup
+	}
+	if made != nil && made.Solids > saturated {
+		add("memory", "The liquor would hold %.0f %% of dissolved solids; a saturated sugar solution holds about %d %% at 20 °C, and solubility is not part of this calculation: it may not all dissolve.", made.Solids, saturated)
+	}
+	if held := 1 - a.Recovered/a.Liquor; a.Job.Kind == brief.Drink && held > 1.0/3 {
+		add("practice", "%.0f %% of the liquor stays in the spent plants and the process: hardly to be strained, and what holds for small amounts of plants may not hold here.", 100*held)
+	}
 }
 
 // Declarations returns the market's label rules that this recipe calls for.

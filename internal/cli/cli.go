@@ -136,7 +136,7 @@ met, 5 not proved (nothing is shown).`,
 func exactly(names ...string) cobra.PositionalArgs {
 	return func(cmd *cobra.Command, args []string) error {
 		if len(args) != len(names) {
-			return usage("%s needs %s", cmd.CommandPath(), strings.Join(names, " and "))
+			return usage("%s needs %s and got %d arguments", cmd.CommandPath(), strings.Join(names, " and "), len(args))
 		}
 		return nil
 	}
