@@ -51,7 +51,7 @@ func Alternatives(w io.Writer, a *study.Alternatives) {
 	t.write(w)
 	fmt.Fprintf(w, "  %s\n\n", wrap("Different: the share of the cost that goes into other amounts than in any recipe above. JND: the drift from the cheapest recipe. A recipe that does without an ingredient is safe from its supplier.", width-2, "  "))
 	beside(w, titles, recipes)
-	cautions(w, best)
+	cautionsOfAll(w, recipes)
 }
 
 func alternativeName(n int) string { return "other " + string(rune('A'+n%26)) }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -389,6 +390,39 @@ func second(w io.Writer, a *study.Answer) {
 }
 
 func cautions(w io.Writer, a *assess.Assessment) { cautionList(w, a.Cautions) }
+
+// cautionsOfAll writes the cautions of several recipes, those that differ in nothing but a figure once.
+func cautionsOfAll(w io.Writer, recipes []*assess.Assessment) {
+	var list []assess.Caution
+	seen := map[string]bool{}
+	for _, a := range recipes {
+		for _, c := range a.Cautions {
+			key := c.From + figure.ReplaceAllString(c.Text, "#")
+			for _, listing := range []string{"The pH leaves out the minerals", "Prices of profiles count"} {
+				if strings.HasPrefix(c.Text, listing) {
+					key = listing // they differ in the ingredients they list, and say one thing
+				}
+			}
+			if !seen[key] {
+				seen[key] = true
+				list = append(list, c)
+			}
+		}
+	}
+	last := func(c assess.Caution) bool { return strings.HasPrefix(c.Text, "Local law") }
+	slices.SortStableFunc(list, func(a, b assess.Caution) int {
+		switch {
+		case last(a) == last(b):
+			return 0
+		case last(a):
+			return 1
+		}
+		return -1
+	})
+	cautionList(w, list)
+}
+
+var figure = regexp.MustCompile(`[0-9]+(\.[0-9]+)?`)
 
 func cautionList(w io.Writer, list []assess.Caution) {
 	if len(list) == 0 {

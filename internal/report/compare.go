@@ -43,7 +43,7 @@ func Compare(w io.Writer, c *study.Comparison) {
 			caps(w, one)
 		}
 	}
-	cautions(w, b)
+	cautionsOfAll(w, c.Assessments[:])
 }
 
 // sameMoney reports whether the costs of both sides stand in one currency.

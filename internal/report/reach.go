@@ -38,7 +38,7 @@ func Reach(w io.Writer, r *study.Reached) {
 		recipes = append(recipes, r.Stops[n].Recipe())
 	}
 	beside(w, titles, recipes)
-	cautions(w, r.Stops[len(r.Stops)-1].Recipe())
+	cautionsOfAll(w, recipes)
 }
 
 func upperFirst(text string) string {
@@ -161,7 +161,7 @@ func Region(w io.Writer, r *study.Region) {
 	fmt.Fprintln(w, "The cheapest recipes at the corners, each proved optimal and assessed:")
 	beside(w, titles, recipes)
 	if len(recipes) > 0 {
-		cautions(w, recipes[0])
+		cautionsOfAll(w, recipes)
 	}
 }
 
