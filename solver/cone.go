@@ -149,7 +149,9 @@ func (k *coneKeeper) solve(ctx context.Context, session *Session) (*Solution, er
 			return s, nil
 		}
 		for _, cut := range cuts {
-			session.AddRow(cut)
+			if _, err := session.AddRow(cut); err != nil {
+				return nil, err
+			}
 		}
 	}
 }

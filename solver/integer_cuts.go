@@ -29,7 +29,9 @@ func (s *search) cutRoot(ctx context.Context, r *Solution) (*Solution, error) {
 			break
 		}
 		for _, cut := range cuts {
-			s.lp.session.AddRow(cut)
+			if _, err := s.lp.session.AddRow(cut); err != nil {
+				return nil, err
+			}
 		}
 		added = append(added, cuts...)
 		next, err := s.lp.solve(ctx)

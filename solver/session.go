@@ -3,6 +3,7 @@ package solver
 import (
 	"context"
 	"fmt"
+	"math"
 )
 
 // Session holds a problem that is solved again and again with small changes, each time from the last
@@ -105,25 +106,38 @@ func (t *Session) changeBounds(v int, lower, upper float64) {
 	}
 }
 
-// AddRow appends a row, whose logical joins the basis, and returns its index. It panics if the row is
-// malformed.
-func (t *Session) AddRow(r Row) int {
+// AddRow appends a row, whose logical joins the basis, and returns its index. The error says what is
+// malformed in it; nothing is added then.
+func (t *Session) AddRow(r Row) (int, error) {
 	r.Terms = append([]Term(nil), r.Terms...)
 	if err := newTermChecker(len(t.problem.Columns)).checkRow(r); err != nil {
-		panic(fmt.Sprintf("solver: row %q: %v", r.Name, err))
+		return -1, fmt.Errorf("solver: row %q: %w", r.Name, err)
 	}
 	t.keepBasis()
 	if t.basis != nil {
 		t.basis.Rows = append(t.basis.Rows, Basic)
 	}
-	return t.problem.AddRow(r)
+	return t.problem.AddRow(r), nil
 }
 
-// AddColumn appends a column with its coefficients, nonbasic at first, and returns its index. It
-// panics if there is no such row or a row stands twice.
-func (t *Session) AddColumn(c Column, terms []RowTerm) int {
+// AddColumn appends a column with its coefficients, nonbasic at first, and returns its index. The error
+// says that a bound or coefficient is malformed, that there is no such row or that a row stands twice;
+// nothing is added then.
+func (t *Session) AddColumn(c Column, terms []RowTerm) (int, error) {
 	if err := checkBounds(c.Lower, c.Upper); err != nil {
-		panic(fmt.Sprintf("solver: column %q: %v", c.Name, err))
+		return -1, fmt.Errorf("solver: column %q: %w", c.Name, err)
+	}
+	seen := map[int]bool{}
+	for _, term := range terms {
+		switch {
+		case term.Row < 0 || term.Row >= len(t.problem.Rows):
+			return -1, fmt.Errorf("solver: column %q: there is no row %d", c.Name, term.Row)
+		case seen[term.Row]:
+			return -1, fmt.Errorf("solver: column %q: row %d stands twice", c.Name, term.Row)
+		case math.IsNaN(term.Value) || math.IsInf(term.Value, 0):
+			return -1, fmt.Errorf("solver: column %q: coefficient in row %d is %v", c.Name, term.Row, term.Value)
+		}
+		seen[term.Row] = true
 	}
 	t.keepBasis()
 	if t.basis != nil {
@@ -132,12 +146,9 @@ func (t *Session) AddColumn(c Column, terms []RowTerm) int {
 	j := t.problem.AddColumn(c)
 	for _, term := range terms {
 		row := &t.problem.Rows[term.Row]
-		if k := len(row.Terms); k > 0 && row.Terms[k-1].Column == j {
-			panic(fmt.Sprintf("solver: column %q: row %d stands twice", c.Name, term.Row))
-		}
 		row.Terms = append(row.Terms, Term{Column: j, Value: term.Value})
 	}
-	return j
+	return j, nil
 }
 
 // keepBasis puts the last basis aside before the shape of the problem changes.

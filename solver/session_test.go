@@ -5,6 +5,7 @@ import (
 	"math"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 )
@@ -52,7 +53,8 @@ func changeSession(t *rapid.T, session *Session) {
 			session.SetRowBounds(rapid.IntRange(0, m-1).Draw(t, "row"), lower, upper)
 		}
 	case 3:
-		session.AddRow(drawRow(t, n))
+		_, err := session.AddRow(drawRow(t, n))
+		require.NoError(t, err)
 	case 4:
 		lower, upper := drawBounds(t)
 		var terms []RowTerm
@@ -61,7 +63,8 @@ func changeSession(t *rapid.T, session *Session) {
 				terms = append(terms, RowTerm{Row: i, Value: float64(v)})
 			}
 		}
-		session.AddColumn(Column{Cost: float64(rapid.IntRange(-9, 9).Draw(t, "cost")), Lower: lower, Upper: upper}, terms)
+		_, err := session.AddColumn(Column{Cost: float64(rapid.IntRange(-9, 9).Draw(t, "cost")), Lower: lower, Upper: upper}, terms)
+		require.NoError(t, err)
 	}
 }
 
@@ -125,4 +128,19 @@ func TestSolveMatchesExactProof(t *testing.T) {
 			require.InDelta(t, exact, s.Objective, 1e-9*(1+math.Abs(exact)))
 		}
 	})
+}
+
+func TestSessionRefusesWhatIsMalformed(t *testing.T) {
+	session, err := NewSession(&Problem{Columns: []Column{{Name: "x", Upper: 1}}, Rows: []Row{{Name: "r", Upper: 1}}}, Options{})
+	require.NoError(t, err)
+	_, err = session.AddRow(Row{Name: "bad", Terms: []Term{{Column: 3, Value: 1}}})
+	assert.EqualError(t, err, `solver: row "bad": there is no column 3`)
+	_, err = session.AddColumn(Column{Name: "y", Upper: 1}, []RowTerm{{Row: 7, Value: 1}})
+	assert.EqualError(t, err, `solver: column "y": there is no row 7`)
+	_, err = session.AddColumn(Column{Name: "y", Upper: 1}, []RowTerm{{Row: 0, Value: 1}, {Row: 0, Value: 2}})
+	assert.EqualError(t, err, `solver: column "y": row 0 stands twice`)
+	s, err := session.Solve(context.Background())
+	require.NoError(t, err)
+	assert.Equal(t, Optimal, s.Status, "what was refused left no trace")
+	assert.Len(t, s.X, 1)
 }

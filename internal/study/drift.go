@@ -33,6 +33,12 @@ type DriftPart struct {
 // defined as the amount that half of the tasters recognise.
 const recognised = 1
 
+// thresholds are the least amounts of a taste in water that are noticed at all, in its unit: for bitterness
+// the 5 mg/L of quinine hydrochloride that a bitterness value of 200 000 implies (Ph. Eur. 2.8.15), for
+// the others textbook thresholds, 0.1 % of sucrose and 0.0025 % of citric acid. A share of less is no
+// measure.
+var thresholds = map[string]float64{"bitterness": 5, "sugars": 1, "sweetness": 1, "acidity": 0.025}
+
 // noticeable returns the just noticeable difference of an attribute at a value, or zero when there is
 // none to go by.
 func noticeable(a *profile.Attribute, value float64) float64 {
@@ -42,6 +48,7 @@ func noticeable(a *profile.Attribute, value float64) float64 {
 		if a.Family == "aroma" && a.Unit == "points" {
 			jnd = math.Max(jnd, recognised)
 		}
+		jnd = math.Max(jnd, thresholds[a.Name])
 	}
 	return jnd
 }
