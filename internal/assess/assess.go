@@ -261,6 +261,10 @@ func (a *Assessment) attributes() {
 	}
 }
 
+// trace is how far a value may miss a limit near nothing: a millionth of the attribute's unit, which no
+// instrument shows. Caps have none.
+const trace = 1e-6
+
 // judge compares a value with its range, within Tolerance.
 func judge(value float64, r brief.Range) Verdict {
 	switch {
@@ -268,9 +272,9 @@ func judge(value float64, r brief.Range) Verdict {
 		return NoRange
 	case math.IsNaN(value):
 		return Unpredicted
-	case value < r.Min-Tolerance*math.Abs(r.Min):
+	case value < r.Min-math.Max(trace, Tolerance*math.Abs(r.Min)):
 		return Below
-	case value > r.Max+Tolerance*math.Abs(r.Max):
+	case value > r.Max+math.Max(trace, Tolerance*math.Abs(r.Max)):
 		return Above
 	}
 	return Met
