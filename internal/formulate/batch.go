@@ -266,7 +266,15 @@ func (b *Batch) Grams(x []float64) []float64 {
 }
 
 // times returns the float64 nearest to the decimal product of the two decimals.
-func times(a, b float64) float64 { return -minus(0, a, b) }
+func times(a, b float64) float64 {
+	switch {
+	case a == 0 || b == 0:
+		return 0
+	case b == 1:
+		return a
+	}
+	return -minus(0, a, b)
+}
 
 // Recipe returns the batch's recipe: grams in all.
 func (b *Batch) Recipe(x []float64) *brief.Recipe {

@@ -11,43 +11,52 @@ import (
 
 // limitCosts works out what each limit costs, to both sides, and how far that holds.
 func (a *Answer) limitCosts(ctx context.Context) error {
+	var wishes []formulate.Limit
 	for _, l := range a.Formulation.Limits {
-		if l.Kind == formulate.Recovery || l.Kind == formulate.Volume {
-			continue // the kettle's own rows are no wishes
+		if l.Kind != formulate.Recovery && l.Kind != formulate.Volume { // the kettle's own rows are no wishes
+			wishes = append(wishes, l)
 		}
-		cost := LimitCost{Limit: l}
-		down, up, err := solver.Sensitivity(ctx, a.Formulation.Problem, a.Solution, a.Formulation.Direction(l))
-		if err != nil {
-			return err
-		}
-		cost.Down = Rate{Cost: down.Rate, To: l.Value + down.Delta, Blocked: down.Empty}
-		cost.Up = Rate{Cost: up.Rate, To: l.Value + up.Delta, Blocked: up.Empty}
-		if l.Curved() {
-			if cost.Down.To, err = a.reachOf(ctx, l, down.Basis, -1); err != nil {
-				return err
-			}
-			if cost.Up.To, err = a.reachOf(ctx, l, up.Basis, 1); err != nil {
-				return err
-			}
-		}
-		if l.Kind != formulate.Target { // an amount below zero is no limit anyone can set
-			cost.Down.To = math.Max(0, cost.Down.To)
-		}
-		if cost.Binding = a.binds(cost); cost.Binding {
-			if cost.Up.Cost, err = a.settledRate(ctx, l, up, cost.Up.To, 1); err != nil {
-				return err
-			}
-			if cost.Down.Cost, err = a.settledRate(ctx, l, down, cost.Down.To, -1); err != nil {
-				return err
-			}
-			if sameBasis(down.Basis, up.Basis) { // one slope; the two differences straddle it
-				cost.Up.Cost = (cost.Up.Cost + cost.Down.Cost) / 2
-				cost.Down.Cost = cost.Up.Cost
-			}
-		}
-		a.Limits = append(a.Limits, cost)
 	}
-	return nil
+	a.Limits = make([]LimitCost, len(wishes))
+	return each(len(wishes), func(k int) (err error) {
+		a.Limits[k], err = a.limitCost(ctx, wishes[k])
+		return err
+	})
+}
+
+func (a *Answer) limitCost(ctx context.Context, l formulate.Limit) (LimitCost, error) {
+	cost := LimitCost{Limit: l}
+	down, up, err := solver.Sensitivity(ctx, a.Formulation.Problem, a.Solution, a.Formulation.Direction(l))
+	if err != nil {
+		return cost, err
+	}
+	cost.Down = Rate{Cost: down.Rate, To: l.Value + down.Delta, Blocked: down.Empty}
+	cost.Up = Rate{Cost: up.Rate, To: l.Value + up.Delta, Blocked: up.Empty}
+	if l.Curved() {
+		if cost.Down.To, err = a.reachOf(ctx, l, down.Basis, -1); err != nil {
+			return cost, err
+		}
+		if cost.Up.To, err = a.reachOf(ctx, l, up.Basis, 1); err != nil {
+			return cost, err
+		}
+	}
+	if l.Kind != formulate.Target { // an amount below zero is no limit anyone can set
+		cost.Down.To = math.Max(0, cost.Down.To)
+	}
+	if cost.Binding = a.binds(cost); !cost.Binding {
+		return cost, nil
+	}
+	if cost.Up.Cost, err = a.settledRate(ctx, l, up, cost.Up.To, 1); err != nil {
+		return cost, err
+	}
+	if cost.Down.Cost, err = a.settledRate(ctx, l, down, cost.Down.To, -1); err != nil {
+		return cost, err
+	}
+	if sameBasis(down.Basis, up.Basis) { // one slope; the two differences straddle it
+		cost.Up.Cost = (cost.Up.Cost + cost.Down.Cost) / 2
+		cost.Down.Cost = cost.Up.Cost
+	}
+	return cost, nil
 }
 
 // binds reports whether the limit holds the recipe: to move it would change the cost or is impossible.
