@@ -5,6 +5,7 @@ import (
 	"flag"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -82,15 +83,24 @@ func matches(want, got []string) bool {
 	return len(want) == len(got)
 }
 
-// shortened keeps a README's "..." where the output still fits around it.
+// shortened rewrites what a README shows of an output: it keeps as many lines before the first "..." and
+// after the last one as were shown.
 func shortened(want, got []string) []string {
 	if matches(want, got) {
 		return want
 	}
+	first, last := slices.Index(want, "..."), -1
+	if first < 0 {
+		return got
+	}
 	for n, line := range want {
-		if line == "..." && n < len(got) {
-			return append(append([]string(nil), got[:n]...), "...")
+		if line == "..." {
+			last = n
 		}
 	}
-	return got
+	head, tail := min(first, len(got)), len(want)-1-last
+	if first != last || head+tail >= len(got) { // what stands between two ellipses is found by hand
+		return append(slices.Clone(got[:head]), "...")
+	}
+	return slices.Concat(got[:head], []string{"..."}, got[len(got)-tail:])
 }

@@ -11,6 +11,7 @@ import (
 	"bittersum/internal/kettle"
 	"bittersum/internal/report"
 	"bittersum/internal/stock"
+	"bittersum/internal/tomlfile"
 
 	"github.com/spf13/cobra"
 )
@@ -42,7 +43,7 @@ The exit code is 4 when something is missing or wrong.`,
 			if err != nil {
 				return err
 			}
-			changed, err := fillIn(cmd, r, weighed, measured, madeOn, by, note)
+			changed, err := fillIn(cmd, job, r, weighed, measured, madeOn, by, note)
 			if err != nil {
 				return err
 			}
@@ -84,7 +85,7 @@ The exit code is 4 when something is missing or wrong.`,
 }
 
 // fillIn writes flags into a record and reports whether there were any.
-func fillIn(cmd *cobra.Command, r *kettle.Record, weighed, measured []string, madeOn, by, note string) (changed bool, err error) {
+func fillIn(cmd *cobra.Command, job *brief.Job, r *kettle.Record, weighed, measured []string, madeOn, by, note string) (changed bool, err error) {
 	for _, text := range weighed {
 		name, grams, err := parseValue("--weighed", text)
 		if err != nil {
@@ -105,6 +106,9 @@ func fillIn(cmd *cobra.Command, r *kettle.Record, weighed, measured []string, ma
 		name, value, err := parseValue("--measured", text)
 		if err != nil {
 			return false, err
+		}
+		if known := r.Measures(job); !slices.Contains(known, name) {
+			return false, usage("--measured: there is no measurement %q %s", name, bracketed(tomlfile.DidYouMean(name, known)))
 		}
 		at := slices.IndexFunc(r.Measured, func(m kettle.Measured) bool { return m.Name == name })
 		if at < 0 {

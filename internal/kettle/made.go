@@ -9,6 +9,7 @@ import (
 	"bittersum/internal/assess"
 	"bittersum/internal/brief"
 	"bittersum/internal/chem"
+	"bittersum/internal/profile"
 	"bittersum/internal/tomlfile"
 )
 
@@ -147,10 +148,31 @@ func (m *Made) measured(x Measured) {
 		m.Wrong = append(m.Wrong, fmt.Sprintf("pH %v is above %v: a sealed drink can grow dangerous bacteria; ask a process authority before anything is sold", x.Value, chem.AcidFoodPH))
 	}
 	for _, c := range m.Job.Caps {
-		if c.Substance == x.Name && x.Value > c.Max {
+		if c.Substance == x.Name && x.Value*heaviest(c) > c.Max {
 			m.Wrong = append(m.Wrong, fmt.Sprintf("%s was measured at %v, above the cap of %v of market %s (%s)", x.Name, x.Value, c.Max, c.Market.Name, c.Citation))
 		}
 	}
+}
+
+// heaviest is what a value in the attribute's own unit is taken times to be held against a cap: a value per
+// kilogram may be as much more per litre as the heaviest syrup is heavier than water, and one per litre is
+// never more per kilogram.
+func heaviest(c brief.Cap) float64 {
+	if c.Per == profile.PerLitre && c.Attribute.Per == profile.PerKilogram {
+		return 1.35
+	}
+	return 1
+}
+
+// Measures returns the names that a measurement may have: those of the record's own plan, those that a
+// kettle is read by, and the attributes, in their own units.
+func (r *Record) Measures(j *brief.Job) []string {
+	names := append([]string{MeasureBrix, MeasurePH, MeasureAcidity, MeasureDensity, MeasureLitres, MeasureMarc, MeasureBottles},
+		j.Library.AttributeNames()...)
+	for _, m := range r.Measured {
+		names = append(names, m.Name)
+	}
+	return names
 }
 
 // beside notes a reading of the finished drink that is not what the brief asks. A syrup's readings are not
