@@ -187,12 +187,7 @@ func (b *Batch) supplies() {
 		if !ok || math.IsInf(limit.SupplyKg, 1) {
 			continue
 		}
-		terms := b.sum(func(s *brief.Source) float64 {
-			if s.Ingredient.Name == ref.Name {
-				return 1
-			}
-			return 0
-		})
+		terms := b.amounts(func(name string) bool { return name == ref.Name })
 		b.Problem.AddRow(solver.Row{Name: "supply " + ref.Name, Lower: -solver.Inf, Upper: limit.SupplyKg * 1000, Terms: b.scaled(terms)})
 	}
 }
@@ -263,17 +258,6 @@ func (b *Batch) Grams(x []float64) []float64 {
 		}
 	}
 	return grams
-}
-
-// times returns the float64 nearest to the decimal product of the two decimals.
-func times(a, b float64) float64 {
-	switch {
-	case a == 0 || b == 0:
-		return 0
-	case b == 1:
-		return a
-	}
-	return -minus(0, a, b)
 }
 
 // Recipe returns the batch's recipe: grams in all.

@@ -23,7 +23,7 @@ package formulate
 
 import (
 	"math"
-	"math/big"
+	"slices"
 
 	"bittersum/internal/brief"
 	"bittersum/internal/liquor"
@@ -127,7 +127,7 @@ func At(j *brief.Job, state liquor.State) *Formulation {
 	f.groups()
 	f.near()
 	if j.Kind == brief.Blend && (j.Total != brief.Unbounded()) {
-		f.addRange(Limit{Kind: Total, Name: "total"}, j.Total, f.sum(func(*brief.Source) float64 { return 1 }), nil)
+		f.addRange(Limit{Kind: Total, Name: "total"}, j.Total, f.amounts(everything), nil)
 	}
 	return f
 }
@@ -142,6 +142,19 @@ func (f *Formulation) sum(of func(*brief.Source) float64) []solver.Term {
 	}
 	return terms
 }
+
+// amounts returns the terms of the sum of what is used of the ingredients that are in.
+func (f *Formulation) amounts(in func(ingredient string) bool) []solver.Term {
+	return f.sum(func(s *brief.Source) float64 {
+		if in(s.Ingredient.Name) {
+			return 1
+		}
+		return 0
+	})
+}
+
+// everything is in for a sum of all that is used.
+func everything(string) bool { return true }
 
 // litres returns the terms of value for each litre of the drink as served.
 func (f *Formulation) litres(value float64) []solver.Term {
@@ -170,7 +183,7 @@ func (f *Formulation) basis(p profile.Per) []solver.Term {
 	case profile.Per100g:
 		return f.mass(100)
 	case profile.PerUnit:
-		return f.sum(func(*brief.Source) float64 { return 1 })
+		return f.amounts(everything)
 	}
 	return nil
 }
@@ -230,12 +243,7 @@ func (f *Formulation) uses() {
 		if r == brief.Unbounded() {
 			continue
 		}
-		terms := f.sum(func(s *brief.Source) float64 {
-			if s.Ingredient.Name == ref.Name {
-				return 1
-			}
-			return 0
-		})
+		terms := f.amounts(func(name string) bool { return name == ref.Name })
 		if len(terms) != 1 {
 			f.addRange(Limit{Kind: Use, Name: ref.Name, Line: limit.Line}, r, terms, nil)
 			continue
@@ -261,15 +269,8 @@ func (f *Formulation) uses() {
 
 func (f *Formulation) groups() {
 	for _, g := range f.Job.Groups {
-		members := map[string]bool{}
-		for _, m := range g.Members {
-			members[m.Name] = true
-		}
-		terms := f.sum(func(s *brief.Source) float64 {
-			if members[s.Ingredient.Name] {
-				return 1
-			}
-			return 0
+		terms := f.amounts(func(name string) bool {
+			return slices.ContainsFunc(g.Members, func(m brief.Ref) bool { return m.Name == name })
 		})
 		f.addRange(Limit{Kind: Group, Name: g.Name, Line: g.Line}, g.Range, terms, nil)
 	}
@@ -306,13 +307,6 @@ func (f *Formulation) minus(a, b, c float64) float64 {
 		return a - b*c
 	}
 	return minus(a, b, c)
-}
-
-// minus returns a - b·c of the decimals that print the three, rounded once.
-func minus(a, b, c float64) float64 {
-	x := new(big.Rat).Mul(solver.Decimal(b), solver.Decimal(c))
-	v, _ := x.Sub(solver.Decimal(a), x).Float64()
-	return v
 }
 
 // less returns content - value·basis, column by column.

@@ -23,40 +23,35 @@ func (f *Formulation) Moved(l Limit, value float64) *brief.Job {
 	}
 	switch l.Kind {
 	case Target:
-		b.Targets = slices.Clone(b.Targets)
-		for n := range b.Targets {
-			if b.Targets[n].Attribute == l.Name {
-				move(&b.Targets[n].Range)
+		b.Targets = changed(b.Targets, func(t *brief.Target) {
+			if t.Attribute == l.Name {
+				move(&t.Range)
 			}
-		}
+		})
 	case Reading:
-		b.Readings = slices.Clone(b.Readings)
-		for n := range b.Readings {
-			if string(b.Readings[n].Reading) == l.Name {
-				move(&b.Readings[n].Range)
+		b.Readings = changed(b.Readings, func(t *brief.ReadingTarget) {
+			if string(t.Reading) == l.Name {
+				move(&t.Range)
 			}
-		}
+		})
 	case Capped:
-		j.Caps = slices.Clone(j.Caps)
-		for n := range j.Caps {
-			if c := &j.Caps[n]; c.Market == l.Cap.Market && c.Substance == l.Cap.Substance && c.Per == l.Cap.Per {
+		j.Caps = changed(j.Caps, func(c *brief.Cap) {
+			if c.Market == l.Cap.Market && c.Substance == l.Cap.Substance && c.Per == l.Cap.Per {
 				c.Max = value
 			}
-		}
+		})
 	case Ratio:
-		b.Ratios = slices.Clone(b.Ratios)
-		for n := range b.Ratios {
-			if b.Ratios[n].Name == l.Name {
-				move(&b.Ratios[n].Range)
+		b.Ratios = changed(b.Ratios, func(q *brief.Ratio) {
+			if q.Name == l.Name {
+				move(&q.Range)
 			}
-		}
+		})
 	case Group:
-		b.Groups = slices.Clone(b.Groups)
-		for n := range b.Groups {
-			if b.Groups[n].Name == l.Name {
-				move(&b.Groups[n].Range)
+		b.Groups = changed(b.Groups, func(g *brief.Group) {
+			if g.Name == l.Name {
+				move(&g.Range)
 			}
-		}
+		})
 	case Use:
 		b.Limits = maps.Clone(b.Limits)
 		limit := b.Limits[l.Name]
@@ -64,6 +59,21 @@ func (f *Formulation) Moved(l Limit, value float64) *brief.Job {
 		b.Limits[l.Name] = limit
 	case Total:
 		move(&b.Total)
+	case Drift:
+		near := *b.Near
+		near.Within = value
+		b.Near = &near
+	case Liquor:
+		b.MostLiquor = value
 	}
 	return &j
+}
+
+// changed returns a copy of a list with do done to each of it.
+func changed[T any](list []T, do func(*T)) []T {
+	list = slices.Clone(list)
+	for n := range list {
+		do(&list[n])
+	}
+	return list
 }

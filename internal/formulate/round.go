@@ -2,7 +2,6 @@ package formulate
 
 import (
 	"math"
-	"strconv"
 
 	"bittersum/internal/brief"
 )
@@ -51,13 +50,6 @@ func (f *Formulation) place(x float64) float64 {
 		return math.Pow(10, math.Floor(math.Log10(x))+1-blendDigits)
 	}
 	return math.Min(finest, math.Pow(10, math.Floor(math.Log10(x))+1-digits))
-}
-
-// Decimal returns steps·place as the float64 nearest to that decimal number.
-func Decimal(steps, place float64) float64 {
-	exponent := int(math.Round(math.Log10(place)))
-	x, _ := strconv.ParseFloat(strconv.FormatFloat(steps, 'f', 0, 64)+"e"+strconv.Itoa(exponent), 64)
-	return x
 }
 
 func (f *Formulation) carriesCapped(s *brief.Source) bool {

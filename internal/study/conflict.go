@@ -149,50 +149,25 @@ func relaxAt(ctx context.Context, f *formulate.Formulation, l formulate.Limit) (
 
 // loosened rounds the value that a limit has to move to, to five digits and never to the tight side.
 func loosened(value float64, sense solver.Sense) float64 {
-	if value == 0 {
-		return 0
-	}
-	place := math.Pow(10, math.Floor(math.Log10(math.Abs(value)))-4)
-	steps := value / place
-	if math.Abs(steps-math.Round(steps)) < 1e-6 {
-		steps = math.Round(steps)
+	const digits = 5
+	last := math.Pow(10, math.Floor(math.Log10(math.Abs(value)))+1-digits)
+	if near := rounded(value, digits, 0); math.Abs(near-value) <= 1e-6*last {
+		return near // it is that number but for rounding
 	}
 	if sense == solver.Maximize {
-		return formulate.Decimal(math.Floor(steps), place)
+		return rounded(value, digits, -1)
 	}
-	return formulate.Decimal(math.Ceil(steps), place)
+	return rounded(value, digits, 1)
 }
 
 // extreme returns the largest (Maximize) or smallest value that what limit l speaks of can take under
-// all other limits. The best ratio of two linear forms is found by Dinkelbach's iteration (W.
-// Dinkelbach, On nonlinear fractional programming, Management Science 13 (1967) 492-498); each step is
-// one linear program. The least and the highest pH are found likewise. It is not ok when the others have no recipe, or the value no end.
+// all other limits. It is not ok when the others have no recipe, or the value no end.
 func extreme(ctx context.Context, f *formulate.Formulation, l formulate.Limit, sense solver.Sense) (value float64, ok bool, err error) {
-	p := f.Without(l)
-	p.Sense = sense
-	value = l.Value
-	for range 30 {
-		for j := range p.Columns {
-			p.Columns[j].Cost = 0
-		}
-		for _, t := range f.Excess(l, value) {
-			p.Columns[t.Column].Cost += t.Value
-		}
-		s, err := solver.Solve(ctx, p, solver.Options{})
-		if err != nil || s.Status != solver.Optimal {
-			return 0, false, err
-		}
-		next := f.ValueAt(l, s.X)
-		if math.IsNaN(next) || math.IsInf(next, 0) {
-			return 0, false, nil
-		}
-		settled := math.Abs(next-value) <= 1e-10*(1+math.Abs(next))
-		value = next
-		if settled || l.Linear() {
-			break
-		}
-	}
-	return value, true, nil
+	return best(ctx, f.Without(l), quotient{
+		excess: func(value float64) []solver.Term { return f.Excess(l, value) },
+		at:     func(x []float64) float64 { return f.ValueAt(l, x) },
+		linear: l.Linear(),
+	}, sense, l.Value, nil)
 }
 
 // concerns reports whether bound b is a side of limit l.

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
 
 	"bittersum/internal/assess"
 	"bittersum/internal/brief"
@@ -209,8 +208,8 @@ func rounded(x float64, digits int, direction float64) float64 {
 	if x == 0 {
 		return 0
 	}
-	place := math.Floor(math.Log10(math.Abs(x))) + 1 - float64(digits)
-	steps := x / math.Pow(10, place)
+	place := math.Pow(10, math.Floor(math.Log10(math.Abs(x)))+1-float64(digits))
+	steps := x / place
 	switch {
 	case direction > 0:
 		steps = math.Ceil(steps)
@@ -219,8 +218,7 @@ func rounded(x float64, digits int, direction float64) float64 {
 	default:
 		steps = math.Round(steps)
 	}
-	short, _ := strconv.ParseFloat(fmt.Sprintf("%.0fe%.0f", steps, place), 64)
-	return short
+	return formulate.Decimal(steps, place)
 }
 
 // end finds out why the curve ends to the side of sign.

@@ -247,8 +247,7 @@ func (s *Swapped) followDrift(ctx context.Context, at func(float64) (*brief.Job,
 	if solution.Status != solver.Optimal {
 		return nil, 0, fmt.Errorf("%w: the drift of a recipe excludes the recipe", ErrUnproved)
 	}
-	l := f.Limits[slices.IndexFunc(f.Limits, func(l formulate.Limit) bool { return l.Kind == formulate.Drift })]
-	path, err := solver.Follow(ctx, f.Problem, solution, f.Direction(l), -start, 0)
+	path, err := solver.Follow(ctx, f.Problem, solution, f.Direction(limitOf(f, formulate.Drift, "drift")), -start, 0)
 	return path, start, err
 }
 
