@@ -12,6 +12,32 @@ import (
 	"bittersum/internal/tomlfile"
 )
 
+// eachRow calls do with each row of CSV text and the line it stands on, until do returns false. Lines that
+// begin with # are left out. wrong says what is no CSV at line, and is empty when all is.
+func eachRow(text string, do func(line int, cells []string) bool) (line int, wrong string) {
+	reader := csv.NewReader(strings.NewReader(text))
+	reader.FieldsPerRecord = -1
+	reader.TrimLeadingSpace = true
+	reader.Comment = '#'
+	for {
+		cells, err := reader.Read()
+		if errors.Is(err, io.EOF) {
+			return line, ""
+		}
+		var parse *csv.ParseError
+		if errors.As(err, &parse) {
+			line, err = parse.Line, parse.Err
+		}
+		if err != nil {
+			return line, "is not CSV: " + err.Error()
+		}
+		line, _ = reader.FieldPos(0)
+		if !do(line, cells) {
+			return line, ""
+		}
+	}
+}
+
 // amountRow is one line of a CSV file that gives a number to a name.
 type amountRow struct {
 	name   string
@@ -27,28 +53,10 @@ func parseAmounts(file, text, column string) ([]amountRow, error) {
 	fault := func(line int, what string) {
 		faults = append(faults, tomlfile.Fault{File: file, Line: line, What: what})
 	}
-	reader := csv.NewReader(strings.NewReader(text))
-	reader.FieldsPerRecord = -1
-	reader.TrimLeadingSpace = true
-	reader.Comment = '#'
 	var rows []amountRow
 	seen := map[string]int{}
 	nameAt, amountAt := -1, -1
-	for {
-		cells, err := reader.Read()
-		if errors.Is(err, io.EOF) {
-			break
-		}
-		if err != nil {
-			var parse *csv.ParseError
-			if errors.As(err, &parse) {
-				fault(parse.Line, "is not CSV: "+parse.Err.Error())
-			} else {
-				fault(0, "is not CSV: "+err.Error())
-			}
-			break
-		}
-		line, _ := reader.FieldPos(0)
+	line, wrong := eachRow(text, func(line int, cells []string) bool {
 		if nameAt < 0 {
 			for n, title := range cells {
 				switch strings.TrimSpace(title) {
@@ -60,13 +68,13 @@ func parseAmounts(file, text, column string) ([]amountRow, error) {
 			}
 			if nameAt < 0 || amountAt < 0 {
 				fault(line, fmt.Sprintf("the heading is %q; it must hold ingredient and %s", strings.Join(cells, ","), column))
-				break
+				return false
 			}
-			continue
+			return true
 		}
 		if len(cells) <= max(nameAt, amountAt) {
 			fault(line, "has too few columns")
-			continue
+			return true
 		}
 		name, text := strings.TrimSpace(cells[nameAt]), strings.TrimSpace(cells[amountAt])
 		amount, err := strconv.ParseFloat(text, 64)
@@ -81,6 +89,10 @@ func parseAmounts(file, text, column string) ([]amountRow, error) {
 			seen[name] = line
 			rows = append(rows, amountRow{name, amount, line})
 		}
+		return true
+	})
+	if wrong != "" {
+		fault(line, wrong)
 	}
 	if len(rows) == 0 && len(faults) == 0 {
 		fault(1, fmt.Sprintf("is empty: it must hold a heading with ingredient and %s, and a line for each", column))

@@ -1,10 +1,7 @@
 package brief
 
 import (
-	"encoding/csv"
-	"errors"
 	"fmt"
-	"io"
 	"maps"
 	"math"
 	"slices"
@@ -39,31 +36,17 @@ type lotsTable struct {
 
 func parseLotsCSV(file, text string) (*Lots, error) {
 	t := &lotsTable{lots: &Lots{File: file}, seen: map[string]int{}}
-	reader := csv.NewReader(strings.NewReader(text))
-	reader.FieldsPerRecord = -1
-	reader.TrimLeadingSpace = true
-	reader.Comment = '#'
-	for {
-		cells, err := reader.Read()
-		if errors.Is(err, io.EOF) {
-			break
-		}
-		if err != nil {
-			var parse *csv.ParseError
-			if errors.As(err, &parse) {
-				t.line, err = parse.Line, parse.Err
-			}
-			t.fault("", "is not CSV: "+err.Error(), "")
-			break
-		}
-		t.line, _ = reader.FieldPos(0)
+	line, wrong := eachRow(text, func(line int, cells []string) bool {
+		t.line = line
 		if t.heading == nil {
-			if !t.readHeading(cells) {
-				break
-			}
-			continue
+			return t.readHeading(cells)
 		}
 		t.row(cells)
+		return true
+	})
+	if wrong != "" {
+		t.line = line
+		t.fault("", wrong, "")
 	}
 	if t.heading == nil && len(t.faults) == 0 {
 		t.line = 1

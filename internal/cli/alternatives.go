@@ -12,8 +12,8 @@ import (
 )
 
 func newAlternatives() *cobra.Command {
-	var as format
-	var within, plot string
+	var as studied
+	var within string
 	var count int
 	cmd := &cobra.Command{
 		Use:   "alternatives BRIEF",
@@ -44,19 +44,14 @@ just noticeable differences (JND) and the ingredients it does without.`,
 				return err
 			}
 			out := cmd.OutOrStdout()
-			err = as.write(func() { report.Alternatives(out, a) }, func() error { return report.AlternativesJSON(out, a) }, nil)
-			if err == nil && a.Best.Conflict != nil {
-				err = exitError{code: codeUnmet}
-			}
-			if err != nil {
-				return err
-			}
-			return draw(plot, func() (report.Picture, error) { return report.AlternativesPicture(a) })
+			return as.finish(a.Best.Conflict != nil,
+				func() { report.Alternatives(out, a) },
+				func() error { return report.AlternativesJSON(out, a) },
+				func() (report.Picture, error) { return report.AlternativesPicture(a) })
 		},
 	}
-	as.flags(cmd, false)
+	as.flags(cmd)
 	cmd.Flags().StringVar(&within, "within", "2%", "how much dearer than the least cost a recipe may be, in `percent`")
 	cmd.Flags().IntVar(&count, "count", 3, "how many recipes to look for")
-	plotFlag(cmd, &plot)
 	return cmd
 }

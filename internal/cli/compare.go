@@ -13,9 +13,8 @@ import (
 )
 
 func newCompare() *cobra.Command {
-	var as format
+	var as studied
 	var markets []string
-	var plot string
 	cmd := &cobra.Command{
 		Use:   "compare BRIEF [BRIEF | RECIPE [RECIPE]]",
 		Short: "Set two recipes, two briefs or two markets side by side",
@@ -62,19 +61,14 @@ func newCompare() *cobra.Command {
 				return err
 			}
 			out := cmd.OutOrStdout()
-			err = as.write(func() { report.Compare(out, c) }, func() error { return report.CompareJSON(out, c) }, nil)
-			if err == nil && c.Conflict != nil {
-				err = exitError{code: codeUnmet}
-			}
-			if err != nil {
-				return err
-			}
-			return draw(plot, func() (report.Picture, error) { return report.ComparePicture(c) })
+			return as.finish(c.Conflict != nil,
+				func() { report.Compare(out, c) },
+				func() error { return report.CompareJSON(out, c) },
+				func() (report.Picture, error) { return report.ComparePicture(c) })
 		},
 	}
-	as.flags(cmd, false)
+	as.flags(cmd)
 	cmd.Flags().StringSliceVar(&markets, "markets", nil, "compare one recipe in these two markets")
-	plotFlag(cmd, &plot)
 	return cmd
 }
 

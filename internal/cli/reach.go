@@ -8,9 +8,8 @@ import (
 )
 
 func newReach() *cobra.Command {
-	var as format
+	var as studied
 	var up, down bool
-	var plot string
 	cmd := &cobra.Command{
 		Use:   "reach BRIEF ATTRIBUTE [ATTRIBUTE]",
 		Short: "Push an attribute until something stops it, and see what that costs",
@@ -49,32 +48,23 @@ at once, with its corners.`,
 				if err != nil {
 					return err
 				}
-				err = as.write(func() { report.Region(out, r) }, func() error { return report.RegionJSON(out, r) }, nil)
-				if err == nil && r.Conflict != nil {
-					err = exitError{code: codeUnmet}
-				}
-				if err != nil {
-					return err
-				}
-				return draw(plot, func() (report.Picture, error) { return report.RegionPicture(r) })
+				return as.finish(r.Conflict != nil,
+					func() { report.Region(out, r) },
+					func() error { return report.RegionJSON(out, r) },
+					func() (report.Picture, error) { return report.RegionPicture(r) })
 			}
 			r, err := study.Reach(cmd.Context(), job, args[1], up || !down, down || !up)
 			if err != nil {
 				return err
 			}
-			err = as.write(func() { report.Reach(out, r) }, func() error { return report.ReachJSON(out, r) }, nil)
-			if err == nil && r.Conflict != nil {
-				err = exitError{code: codeUnmet}
-			}
-			if err != nil {
-				return err
-			}
-			return draw(plot, func() (report.Picture, error) { return report.ReachPicture(r) })
+			return as.finish(r.Conflict != nil,
+				func() { report.Reach(out, r) },
+				func() error { return report.ReachJSON(out, r) },
+				func() (report.Picture, error) { return report.ReachPicture(r) })
 		},
 	}
-	as.flags(cmd, false)
+	as.flags(cmd)
 	cmd.Flags().BoolVar(&up, "up", false, "follow it up only")
 	cmd.Flags().BoolVar(&down, "down", false, "follow it down only")
-	plotFlag(cmd, &plot)
 	return cmd
 }

@@ -16,9 +16,9 @@ import (
 )
 
 func newReprice() *cobra.Command {
-	var as format
+	var as studied
 	var prices []string
-	var list, recipe, plot string
+	var list, recipe string
 	var ahead aheadFlags
 	cmd := &cobra.Command{
 		Use:   "reprice BRIEF",
@@ -73,22 +73,17 @@ that saves.`,
 				}
 			}
 			out := cmd.OutOrStdout()
-			err = as.write(func() { report.Reprice(out, r) }, func() error { return report.RepriceJSON(out, r) }, nil)
-			if err == nil && r.Conflict != nil {
-				err = exitError{code: codeUnmet}
-			}
-			if err != nil {
-				return err
-			}
-			return draw(plot, func() (report.Picture, error) { return report.RepricePicture(r) })
+			return as.finish(r.Conflict != nil,
+				func() { report.Reprice(out, r) },
+				func() error { return report.RepriceJSON(out, r) },
+				func() (report.Picture, error) { return report.RepricePicture(r) })
 		},
 	}
-	as.flags(cmd, false)
+	as.flags(cmd)
 	cmd.Flags().StringSliceVar(&prices, "price", nil, "a price that moves, `NAME=PRICE`: +30%, 8.50 or 6..9; may be repeated")
 	cmd.Flags().StringVar(&list, "prices", "", "a supplier's price list, a CSV `file`")
 	cmd.Flags().StringVar(&recipe, "recipe", "", "today's recipe, a `file`; the brief's cheapest one if not given")
 	ahead.flags(cmd)
-	plotFlag(cmd, &plot)
 	return cmd
 }
 

@@ -10,11 +10,11 @@ import (
 )
 
 func newSwap() *cobra.Command {
-	var as format
+	var as studied
 	var without, limits []string
 	var drift float64
 	var closest bool
-	var recipe, plot string
+	var recipe string
 	cmd := &cobra.Command{
 		Use:   "swap BRIEF",
 		Short: "Find what replaces ingredients that are short",
@@ -72,23 +72,17 @@ answer is the limits that exclude each other, and what it would take; exit code 
 				return err
 			}
 			out := cmd.OutOrStdout()
-			err = as.write(func() { report.Swap(out, answer) },
-				func() error { return report.SwapJSON(out, answer) }, nil)
-			if err != nil {
-				return err
-			}
-			if answer.Answer.Conflict != nil {
-				return exitError{code: codeUnmet}
-			}
-			return draw(plot, func() (report.Picture, error) { return report.SwapPicture(answer) })
+			return as.finish(answer.Answer.Conflict != nil,
+				func() { report.Swap(out, answer) },
+				func() error { return report.SwapJSON(out, answer) },
+				func() (report.Picture, error) { return report.SwapPicture(answer) })
 		},
 	}
-	as.flags(cmd, false)
+	as.flags(cmd)
 	cmd.Flags().StringSliceVar(&without, "without", nil, "an ingredient, or lot NAME/LOT, that is not to be had; may be repeated")
 	cmd.Flags().StringSliceVar(&limits, "limit", nil, "at most so much of an ingredient, `NAME=AMOUNT` in g/L; may be repeated")
 	cmd.Flags().Float64Var(&drift, "drift", 0, "allow so many just noticeable differences, in all")
 	cmd.Flags().BoolVar(&closest, "closest", false, "ask for the least drift first")
 	cmd.Flags().StringVar(&recipe, "recipe", "", "today's recipe, a `file`; the brief's cheapest one if not given")
-	plotFlag(cmd, &plot)
 	return cmd
 }
