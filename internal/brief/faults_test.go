@@ -131,6 +131,18 @@ func TestFaultsOfABrief(t *testing.T) {
 		{"carbonated only", drink, `carbonated = true
 use = ["water", "sugar", "citric-acid"]`, `use = ["water", "sugar", "citric-acid", "quinine-hydrochloride"]`, nil,
 			`brief.toml:3: use[4]: "quinine-hydrochloride" may be used in carbonated drinks only in market us: 21 CFR 172.575, text seen (leave it out, or leave the market out)`},
+		{"carbonated only, by another name", drink, `carbonated = true
+use = ["water", "sugar", "citric-acid"]`, `use = ["water", "sugar", "citric-acid", "house-quinine"]
+[[ingredient]]
+name = "house-quinine"
+kind = "alkaloid"
+pure = true
+price_per_kg = 900
+soluble_share = 1
+specific_volume_ml_per_g = 0.6
+basis = "invented"
+contents = { bitterness = 820, quinine = 817, cinchona-alkaloids = 817 }`, nil,
+			`brief.toml:3: use[4]: "house-quinine" may be used in carbonated drinks only in market us: 21 CFR 172.575, text seen (leave it out, or leave the market out)`},
 		{"nothing to accept", drink, "[targets.acidity]", "[[accept]]\ningredient = \"sugar\"\nsubstance = \"thujone\"\nreason = \"none\"\n[targets.acidity]", nil,
 			`brief.toml:5: accept: "sugar" has a figure for thujone; there is nothing to accept`},
 		{"no such target", drink, "[targets.acidity]", "[targets.tannin]\nmin = 100\n[targets.acidity]", nil, ""},

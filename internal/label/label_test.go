@@ -84,7 +84,7 @@ func TestDeclarations(t *testing.T) {
 	assert.Contains(t, line(l["us"], "declaration"), "contains quinine", "21 CFR 172.575")
 	assert.Contains(t, line(l["us"], "declaration"), "contains 3 percent juice", "rounded down")
 	assert.Contains(t, line(l["us"], "ingredients")[0], "potassium sorbate (preservative)")
-	assert.Contains(t, line(l["eu"], "declaration"), "flavouring (quinine)", "Annex VII Part D point 2")
+	assert.Contains(t, line(l["eu"], "declaration"), "flavouring (quinine)", "Annex VII Part D point 3")
 	assert.Contains(t, line(l["eu"], "ingredients")[0], "carbonated water, sugar, lemon juice (3.8 %), acid (citric acid), preservative (potassium sorbate), flavouring (quinine)")
 	assert.Contains(t, line(l["au-nz"], "declaration"), "contains quinine")
 	assert.Equal(t, []string{"6.7 FL OZ (200 mL)"}, line(l["us"], "net quantity"))

@@ -49,8 +49,9 @@ type Cap struct {
 	Per Per
 	// Drinks is AnyDrinks, NonAlcoholic or Alcoholic.
 	Drinks string
-	// Plants and Ingredients, if not empty, restrict the cap to drinks that use one of them.
-	Plants, Ingredients []string
+	// Plants, Ingredients and Added, if not empty, restrict the cap to drinks that use one of them.
+	// Added are substances that an ingredient brings by itself; see bringsAdded.
+	Plants, Ingredients, Added []string
 	// ExceptPlants lifts the cap from drinks that use one of them.
 	ExceptPlants []string
 	Law
@@ -61,11 +62,14 @@ func (c Cap) Applies(alcoholic bool, used []*Ingredient) bool {
 	if !drinksMatch(c.Drinks, alcoholic) {
 		return false
 	}
-	if len(c.Plants)+len(c.Ingredients) > 0 && !anyCovered(c.Plants, c.Ingredients, used) {
+	if len(c.Plants)+len(c.Ingredients)+len(c.Added) > 0 &&
+		!anyCovered(c.Plants, c.Ingredients, used) && !slices.ContainsFunc(used, c.bringsAdded) {
 		return false
 	}
 	return !anyCovered(c.ExceptPlants, nil, used)
 }
+
+func (c Cap) bringsAdded(g *Ingredient) bool { return bringsAdded(c.Added, g) }
 
 // Words for a permission's rule.
 const (
@@ -77,14 +81,27 @@ const (
 
 // Permission restricts in which drinks a plant or ingredient may be used at all.
 type Permission struct {
-	Plants, Ingredients []string
+	// Added are substances that an ingredient brings by itself; see bringsAdded.
+	Plants, Ingredients, Added []string
 	// Rule is AlcoholicOnly, CarbonatedOnly, BeveragesOnly (which every drink keeps) or Banned.
 	Rule string
 	Law
 }
 
 // Covers reports whether the permission is about the ingredient.
-func (p Permission) Covers(g *Ingredient) bool { return covered(p.Plants, p.Ingredients, g) }
+func (p Permission) Covers(g *Ingredient) bool {
+	return covered(p.Plants, p.Ingredients, g) || bringsAdded(p.Added, g)
+}
+
+// bringsAdded reports whether g carries one of the substances and is no plant whose own content it is: a
+// salt, a solution or a preparation of it, by whatever name. An ingredient whose profile names no plant
+// counts as one, so that a rule is not escaped by leaving the plant out.
+func bringsAdded(substances []string, g *Ingredient) bool {
+	if len(g.Plants) > 0 {
+		return false
+	}
+	return slices.ContainsFunc(substances, func(s string) bool { return g.Contents[s].PerGram > 0 })
+}
 
 // Declaration is a text that the label must bear.
 type Declaration struct {

@@ -18,9 +18,10 @@ type law struct {
 
 const (
 	annexIII = "Regulation (EC) 1334/2008 Annex III Part B"
-	flavours = "Implementing Regulation (EU) 872/2012"
-	additive = "Regulation (EC) 1333/2008 Annex II Part E, category 14.1.4"
+	flavours = "Regulation (EC) 1334/2008 Annex I"
+	additive = "Regulation (EC) 1333/2008 Annex II Part E, category 14."
 	sched19  = "Food Standards Code, Schedule 19"
+	sched15  = "Food Standards Code, Schedule 15"
 )
 
 // european are the caps of the European Union, which the United Kingdom has kept; of the texts, only
@@ -40,11 +41,13 @@ var european = []law{
 	{annexIII, "menthofuran 200 mg/kg alcoholic with mint", Recalled},
 	{annexIII, "pulegone 20 mg/kg non-alcoholic with mint", Recalled},
 	{annexIII, "pulegone 100 mg/kg alcoholic with mint", Recalled},
-	{flavours, "quinine 100 mg/kg non-alcoholic", Recalled},
-	{flavours, "quinine 250 mg/kg alcoholic", Recalled},
+	// "In categories 14.1 and 14.2 - not more than 100 mg/kg; In spirit drinks ... not more than 250 mg/kg"
+	{flavours, "quinine 100 mg/kg any", Seen},
 	{additive, "benzoic-acid 150 mg/l non-alcoholic", Recalled},
 	{additive, "sorbic-acid 300 mg/l non-alcoholic", Recalled},
-	{additive, "sorbic-acid 250 mg/l non-alcoholic with sodium-benzoate", Recalled},
+	{additive, "sorbic-acid 250 mg/l non-alcoholic adding benzoic-acid", Recalled},
+	{additive, "benzoic-acid 200 mg/l alcoholic", Seen}, // "14.2.8,E 210-213 ... 200"
+	{additive, "sorbic-acid 200 mg/l alcoholic", Seen},  // "14.2.8,E 200-202 ... 200"
 	{additive, "quillaia-extract 200 mg/l non-alcoholic", Recalled},
 }
 
@@ -61,7 +64,7 @@ var laws = map[string][]law{
 		{"21 CFR 184.1408(c)", "glycyrrhizin 1500 mg/kg non-alcoholic", Seen},
 		{"21 CFR 184.1408(c)", "glycyrrhizin 1000 mg/kg alcoholic", Seen},
 		{"21 CFR 184.1021(d)", "benzoic-acid 1000 mg/kg any", Seen},
-		{"21 CFR 184.1733(d)", "benzoic-acid 847 mg/kg any with sodium-benzoate", Seen},
+		{"21 CFR 184.1733(d)", "benzoic-acid 847 mg/kg any adding benzoic-acid", Seen},
 		{"21 CFR 172.145", "heptylparaben 20 mg/kg non-alcoholic", Seen},
 		{"21 CFR 172.145", "heptylparaben 12 mg/kg alcoholic", Seen},
 		{"21 CFR 184.1069", "added-malic-acid 34000 mg/kg non-alcoholic", Recalled},
@@ -72,7 +75,8 @@ var laws = map[string][]law{
 	"eu": european,
 	"uk": recalled(european),
 	"au-nz": {
-		{sched19, "quinine 40 mg/kg any", Recalled},
+		{sched19, "quinine 100 mg/kg non-alcoholic", Seen}, // "Tonic drinks, bitter drinks and quinine drinks 100"
+		{sched19, "quinine 300 mg/kg alcoholic", Seen},     // "Mixed alcoholic drinks ... 300; Wine based drinks 300"
 		{sched19, "agaric-acid 100 mg/kg alcoholic", Recalled},
 		{sched19, "aloin 50 mg/kg alcoholic", Recalled},
 		{sched19, "berberine 10 mg/kg alcoholic", Recalled},
@@ -85,7 +89,11 @@ var laws = map[string][]law{
 		{sched19, "thujone 10 mg/kg alcoholic", Recalled},
 		{sched19, "hydrocyanic-acid 0.5 mg/kg alcoholic", Recalled}, // 1 mg/kg for each % vol, of which 0.5 at least
 		{sched19, "pulegone 250 mg/kg any", Recalled},
-		{"Food Standards Code, Standard 2.6.4", "caffeine 320 mg/l any", Seen},
+		{sched15, "caffeine 145 mg/kg any", Seen},     // "Cola type drinks Caffeine 145"
+		{sched15, "benzoic-acid 400 mg/kg any", Seen}, // "Benzoic acid and sodium, potassium and calcium benzoates 400"
+		{sched15, "sorbic-acid 400 mg/kg any", Seen},
+		{sched15, "sulphites 115 mg/kg non-alcoholic", Seen}, // "Sulphur dioxide and sodium and potassium sulphites 115"
+		{sched15, "sulphites 250 mg/kg alcoholic", Seen},
 	},
 }
 
@@ -102,6 +110,9 @@ func describe(c Cap) string {
 	words := []string{c.Substance, fmt.Sprint(c.Max), per, c.Drinks}
 	if with := append(append([]string(nil), c.Plants...), c.Ingredients...); len(with) > 0 {
 		words = append(append(words, "with"), with...)
+	}
+	if len(c.Added) > 0 {
+		words = append(append(words, "adding"), c.Added...)
 	}
 	if len(c.ExceptPlants) > 0 {
 		words = append(append(words, "except"), c.ExceptPlants...)
@@ -180,13 +191,15 @@ func TestPermissionsEqualTheLaw(t *testing.T) {
 	// Pure substances that may not be added as such, and plants without a profile.
 	substances := l.Markets["eu"].Permissions[0]
 	assert.Equal(t, Banned, substances.Rule)
-	assert.ElementsMatch(t, []string{"agaric-acid", "aloin", "capsaicin", "coumarin", "hypericin", "beta-asarone", "estragole", "hydrocyanic-acid", "menthofuran", "methyleugenol", "pulegone", "quassin", "safrole", "teucrin-a", "thujone"}, substances.Ingredients)
+	assert.ElementsMatch(t, []string{"agaric-acid", "aloin", "capsaicin", "coumarin", "hypericin", "beta-asarone", "estragole", "hydrocyanic-acid", "menthofuran", "methyleugenol", "pulegone", "quassin", "safrole", "teucrin-a", "thujone"}, substances.Added)
 	assert.Equal(t, Banned, ruleOf(l.Markets["us"], "sassafras"))
 	assert.Equal(t, AlcoholicOnly, ruleOf(l.Markets["us"], "tansy"))
 	assert.Equal(t, AlcoholicOnly, ruleOf(l.Markets["eu"], "hypericum"))
 	assert.Equal(t, AlcoholicOnly, ruleOf(l.Markets["eu"], "germander"))
 	assert.Equal(t, Banned, ruleOf(l.Markets["eu"], "calamus-tetraploid"))
-	assert.Equal(t, Banned, ruleOf(l.Markets["au-nz"], "borage"))
+	for _, plant := range []string{"borage", "boldo", "bryony", "cherry-laurel"} {
+		assert.Equal(t, Banned, ruleOf(l.Markets["au-nz"], plant), plant)
+	}
 }
 
 func ruleOf(m *Market, plant string) string {
@@ -299,4 +312,47 @@ func TestCapApplies(t *testing.T) {
 	for _, c := range cases {
 		assert.Equal(t, c.want, c.cap.Applies(c.alcoholic, c.used), c.name)
 	}
+}
+
+// A rule about an added substance meets every ingredient that brings it, whatever its name; a plant's own
+// content is no addition.
+func TestAddedSubstancesAreMetByContent(t *testing.T) {
+	brings := func(substance string, plants ...string) *Ingredient {
+		return &Ingredient{Name: "own", Plants: plants, Contents: map[string]Content{substance: {PerGram: 860}}}
+	}
+	l := embedded(t)
+	for _, c := range []struct {
+		market string
+		uses   *Ingredient
+		want   string
+	}{
+		{"us", brings("quinine"), CarbonatedOnly},
+		{"us", brings("quinine", "cinchona"), BeveragesOnly},
+		{"us", brings("coumarin"), Banned},
+		{"us", brings("safrole"), Banned},
+		{"eu", brings("thujone"), Banned},
+		{"eu", brings("thujone", "artemisia"), ""},
+		{"eu", brings("sugars"), ""},
+	} {
+		got := ""
+		for _, p := range l.Markets[c.market].Permissions {
+			if p.Covers(c.uses) {
+				got = p.Rule
+			}
+		}
+		assert.Equal(t, c.want, got, "%s: %v", c.market, c.uses)
+	}
+	// Category 14.1.4: sorbates may reach 300 mg/L, and 250 together with benzoates.
+	sorbic := func(used *Ingredient) float64 {
+		lowest := 1000.0
+		for _, cap := range l.Markets["eu"].Caps {
+			if cap.Substance == "sorbic-acid" && cap.Applies(false, []*Ingredient{used}) {
+				lowest = min(lowest, cap.Max)
+			}
+		}
+		return lowest
+	}
+	assert.Equal(t, 250.0, sorbic(brings("benzoic-acid")), "an own potassium benzoate")
+	assert.Equal(t, 300.0, sorbic(brings("sugars")))
+	assert.Equal(t, 300.0, sorbic(brings("benzoic-acid", "cranberry")), "a berry's own benzoic acid")
 }

@@ -142,7 +142,7 @@ func TestMarketFaults(t *testing.T) {
 		{"no citation", head + "[[cap]]\nsubstance = \"quinine\"\nmax_mg_per_kg = 80\ntext = \"seen\"", `m.toml:3: cap[1].citation: is missing`},
 		{"text neither seen nor recalled", head + "[[cap]]\nsubstance = \"quinine\"\nmax_mg_per_kg = 80\ncitation = \"x\"\ntext = \"sen\"", `m.toml:7: cap[1].text: "sen" is not allowed; it must be one of seen, recalled (did you mean "seen"?)`},
 		{"drinks of another kind", head + "[[cap]]\nsubstance = \"quinine\"\nmax_mg_per_kg = 80\ndrinks = \"soft\"\n" + law, `m.toml:6: cap[1].drinks: "soft" is not allowed; it must be one of any, non-alcoholic, alcoholic`},
-		{"permission of nothing", head + "[[permission]]\nrule = \"banned\"\n" + law, `m.toml:3: permission[1]: names neither plants nor ingredients`},
+		{"permission of nothing", head + "[[permission]]\nrule = \"banned\"\n" + law, `m.toml:3: permission[1]: names neither plants nor ingredients nor added substances`},
 		{"rule that is none", head + "[[permission]]\nplants = [\"tansy\"]\nrule = \"bannd\"\n" + law, `m.toml:5: permission[1].rule: "bannd" is not allowed; it must be one of alcoholic-only, carbonated-only, beverages-only, banned (did you mean "banned"?)`},
 		{"declaration without threshold", head + "[[declaration]]\nattribute = \"caffeine\"\nwording = \"w\"\n" + law, `m.toml:3: declaration[1]: needs an attribute and a threshold such as above_mg_per_l together, or neither`},
 		{"two thresholds", head + "[[declaration]]\nattribute = \"caffeine\"\nabove_mg_per_l = 1\nfrom_mg_per_kg = 2\nwording = \"w\"\n" + law, `m.toml:5: declaration[1].above_mg_per_l: stands beside another threshold; give one`},

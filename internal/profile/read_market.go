@@ -30,7 +30,7 @@ func readMarket(doc *tomlfile.Document, attributes map[string]*Attribute) *Marke
 		m.Caps = append(m.Caps, readCap(t, attributes))
 	}
 	for _, t := range root.Tables("permission") {
-		m.Permissions = append(m.Permissions, readPermission(t))
+		m.Permissions = append(m.Permissions, readPermission(t, attributes))
 	}
 	for _, t := range root.Tables("declaration") {
 		m.Declarations = append(m.Declarations, readDeclaration(t, attributes))
@@ -63,6 +63,7 @@ func readCap(t *tomlfile.Table, attributes map[string]*Attribute) Cap {
 		Drinks:       readDrinks(t),
 		Plants:       t.Strings("plants"),
 		Ingredients:  t.Strings("ingredients"),
+		Added:        readAdded(t, attributes),
 		ExceptPlants: t.Strings("except_plants"),
 		Law:          readLaw(t),
 	}
@@ -85,6 +86,15 @@ func readCap(t *tomlfile.Table, attributes map[string]*Attribute) Cap {
 	return c
 }
 
+// readAdded reads the substances by which a rule covers what brings them.
+func readAdded(t *tomlfile.Table, attributes map[string]*Attribute) []string {
+	added := t.Strings("added")
+	for _, name := range added {
+		checkUnit(t, "added", name, "mg", attributes)
+	}
+	return added
+}
+
 // checkUnit notes a fault when the attribute that key names is unknown or not counted in unit.
 func checkUnit(t *tomlfile.Table, key, name, unit string, attributes map[string]*Attribute) {
 	if name == "" {
@@ -98,16 +108,17 @@ func checkUnit(t *tomlfile.Table, key, name, unit string, attributes map[string]
 	}
 }
 
-func readPermission(t *tomlfile.Table) Permission {
+func readPermission(t *tomlfile.Table, attributes map[string]*Attribute) Permission {
 	t.Require("rule")
 	p := Permission{
 		Plants:      t.Strings("plants"),
 		Ingredients: t.Strings("ingredients"),
+		Added:       readAdded(t, attributes),
 		Rule:        t.OneOf("rule", AlcoholicOnly, CarbonatedOnly, BeveragesOnly, Banned),
 		Law:         readLaw(t),
 	}
-	if len(p.Plants)+len(p.Ingredients) == 0 {
-		t.Fault("", "names neither plants nor ingredients", "")
+	if len(p.Plants)+len(p.Ingredients)+len(p.Added) == 0 {
+		t.Fault("", "names neither plants nor ingredients nor added substances", "")
 	}
 	t.Done()
 	return p

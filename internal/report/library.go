@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"slices"
 	"sort"
 	"strings"
 
@@ -250,7 +251,7 @@ func Market(w io.Writer, lib *profile.Library, m *profile.Market, asJSON bool) e
 	}
 	for _, p := range m.Permissions {
 		fmt.Fprintf(w, "  - %s\n", wrap(fmt.Sprintf("%s: %s [%s, text %s]", strings.ReplaceAll(p.Rule, "-", " "),
-			strings.Join(append(append([]string(nil), p.Plants...), p.Ingredients...), ", "), p.Citation, p.Text), width-4, "    "))
+			strings.Join(covered(p), ", "), p.Citation, p.Text), width-4, "    "))
 	}
 	if len(m.Declarations) > 0 {
 		fmt.Fprintln(w, "\nLabel rules:")
@@ -259,6 +260,15 @@ func Market(w io.Writer, lib *profile.Library, m *profile.Market, asJSON bool) e
 		fmt.Fprintf(w, "  - %s\n", wrap(fmt.Sprintf("%s [%s, text %s]", d.Wording, d.Citation, d.Text), width-4, "    "))
 	}
 	return nil
+}
+
+// covered lists what a permission is about.
+func covered(p profile.Permission) []string {
+	about := slices.Concat(p.Plants, p.Ingredients)
+	for _, substance := range p.Added {
+		about = append(about, "added "+substance)
+	}
+	return about
 }
 
 // Coverage says what the library does not know.

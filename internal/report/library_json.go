@@ -92,6 +92,7 @@ type jsonMarketCap struct {
 	Per       string   `json:"per"`
 	Drinks    string   `json:"drinks"`
 	Plants    []string `json:"plants,omitempty"`
+	Added     []string `json:"added,omitempty"`
 	Citation  string   `json:"citation"`
 	Text      string   `json:"text"`
 	Note      string   `json:"note,omitempty"`
@@ -101,6 +102,7 @@ type jsonPermission struct {
 	Rule        string   `json:"rule"`
 	Plants      []string `json:"plants,omitempty"`
 	Ingredients []string `json:"ingredients,omitempty"`
+	Added       []string `json:"added,omitempty"`
 	Citation    string   `json:"citation"`
 	Text        string   `json:"text"`
 	Note        string   `json:"note,omitempty"`
@@ -123,10 +125,10 @@ type jsonMarket struct {
 func marketJSON(m *profile.Market) jsonMarket {
 	out := jsonMarket{Name: m.Name, Title: m.Title}
 	for _, c := range m.Caps {
-		out.Caps = append(out.Caps, jsonMarketCap{c.Substance, c.Max, string(c.Per), c.Drinks, c.Plants, c.Citation, c.Text, c.Note})
+		out.Caps = append(out.Caps, jsonMarketCap{c.Substance, c.Max, string(c.Per), c.Drinks, c.Plants, c.Added, c.Citation, c.Text, c.Note})
 	}
 	for _, p := range m.Permissions {
-		out.Permissions = append(out.Permissions, jsonPermission{p.Rule, p.Plants, p.Ingredients, p.Citation, p.Text, p.Note})
+		out.Permissions = append(out.Permissions, jsonPermission{p.Rule, p.Plants, p.Ingredients, p.Added, p.Citation, p.Text, p.Note})
 	}
 	for _, d := range m.Declarations {
 		out.Declarations = append(out.Declarations, jsonDeclaration{d.Wording, d.Citation, d.Text})

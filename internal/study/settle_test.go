@@ -44,7 +44,7 @@ func TestAWrongSolutionIsRefused(t *testing.T) {
 		factor float64
 		want   string
 	}{
-		{"a cap broken", "quinine-hydrochloride", 4, "not proved: rounding leaves a cap broken"},
+		{"a cap broken", "quinine-hydrochloride", 10, "not proved: rounding leaves a cap broken"},
 		{"a target missed", "citric-acid", 0.9, "not proved: the assessment disagrees with the program: target acidity is below its range"},
 		{"not a litre", "water", 0.9, "not proved: the assessment disagrees with the program: the amounts make 0.9074 L, not 1 L"},
 	} {
