@@ -49,6 +49,11 @@ var european = []law{
 	{additive, "benzoic-acid 200 mg/l alcoholic", Seen}, // "14.2.8,E 210-213 ... 200"
 	{additive, "sorbic-acid 200 mg/l alcoholic", Seen},  // "14.2.8,E 200-202 ... 200"
 	{additive, "quillaia-extract 200 mg/l non-alcoholic", Recalled},
+	{additive, "sulphites 20 mg/l non-alcoholic", Seen},                  // "only carry over from concentrates"
+	{flavours, "caffeine 150 mg/kg non-alcoholic adding caffeine", Seen}, // "16.016 Caffeine: In category 14.1 - not more than 150 mg/kg"
+	// "16.012 Glycyrrhizic acid: In category 14.1 - not more than 50 mg/kg; In category 14.2 - not more than 550 mg/kg"
+	{flavours, "glycyrrhizin 50 mg/kg non-alcoholic adding glycyrrhizin", Seen},
+	{flavours, "glycyrrhizin 550 mg/kg alcoholic adding glycyrrhizin", Seen},
 }
 
 // laws are all caps by market. ppm and mg/kg are the same; 0.1 percent is 1000 mg/kg.
@@ -71,6 +76,7 @@ var laws = map[string][]law{
 		{"21 CFR 184.1069", "added-malic-acid 7000 mg/kg alcoholic", Seen},
 		{"21 CFR 184.1005", "added-acetic-acid 1500 mg/kg any", Seen},
 		{"21 CFR 172.780", "gum-arabic 200000 mg/kg alcoholic", Seen},
+		{"21 CFR 184.1330", "gum-arabic 20000 mg/kg non-alcoholic with acacia adding gum-arabic", Seen}, // "Beverages and beverage bases ... 2.0"
 	},
 	"eu": european,
 	"uk": recalled(european),
