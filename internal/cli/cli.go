@@ -17,9 +17,9 @@ import (
 	"bittersum/internal/profile"
 	"bittersum/internal/study"
 	"bittersum/internal/tomlfile"
+	"bittersum/internal/wholefile"
 	"bittersum/profiles"
 
-	"github.com/google/renameio/v2"
 	"github.com/spf13/cobra"
 )
 
@@ -224,13 +224,13 @@ func writeFile(path string, data []byte) error {
 	if linked, err := filepath.EvalSymlinks(path); err == nil {
 		at = linked
 	}
-	write := renameio.WriteFile
+	write := wholefile.Write
 	if is, err := os.Stat(at); err == nil && !is.Mode().IsRegular() {
-		at, write = path, func(name string, data []byte, mode os.FileMode, _ ...renameio.Option) error {
-			return os.WriteFile(name, data, mode)
+		at, write = path, func(name string, data []byte) error {
+			return os.WriteFile(name, data, 0o644)
 		}
 	}
-	err := write(at, data, 0o644)
+	err := write(at, data)
 	var failed *os.PathError
 	if errors.As(err, &failed) {
 		return fmt.Errorf("%s cannot be written: %w", path, failed.Err)

@@ -17,8 +17,8 @@ import (
 
 	"bittersum/internal/brief"
 	"bittersum/internal/tomlfile"
+	"bittersum/internal/wholefile"
 
-	"github.com/google/renameio/v2"
 	"github.com/rogpeppe/go-internal/lockedfile"
 )
 
@@ -26,9 +26,7 @@ import (
 var ErrChanged = errors.New("changed meanwhile; nothing was written, try again")
 
 // replace puts data at path in one step, synced; a variable so that tests can fill the disk.
-var replace = func(path string, data []byte) error {
-	return renameio.WriteFile(path, data, 0o644)
-}
+var replace = wholefile.Write
 
 // Backup returns the name under which the file's last state is kept.
 func (b *Book) Backup() string { return b.File + ".bak" }
