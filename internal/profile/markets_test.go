@@ -19,7 +19,7 @@ type law struct {
 const (
 	annexIII = "Regulation (EC) 1334/2008 Annex III Part B"
 	flavours = "Regulation (EC) 1334/2008 Annex I"
-	additive = "Regulation (EC) 1333/2008 Annex II Part E, category 14."
+	additive = "Regulation (EC) 1333/2008 Annex II Part E, categor"
 	sched19  = "Food Standards Code, Schedule 19"
 	sched15  = "Food Standards Code, Schedule 15"
 )
@@ -54,6 +54,7 @@ var european = []law{
 	// "16.012 Glycyrrhizic acid: In category 14.1 - not more than 50 mg/kg; In category 14.2 - not more than 550 mg/kg"
 	{flavours, "glycyrrhizin 50 mg/kg non-alcoholic adding glycyrrhizin", Seen},
 	{flavours, "glycyrrhizin 550 mg/kg alcoholic adding glycyrrhizin", Seen},
+	{additive, "quillaia-extract 0 mg/l alcoholic", Seen}, // E 999 in no row of 14.2.6, 14.2.8
 }
 
 // laws are all caps by market. ppm and mg/kg are the same; 0.1 percent is 1000 mg/kg.
@@ -199,6 +200,7 @@ func TestPermissionsEqualTheLaw(t *testing.T) {
 	assert.Equal(t, Banned, substances.Rule)
 	assert.ElementsMatch(t, []string{"agaric-acid", "aloin", "capsaicin", "coumarin", "hypericin", "beta-asarone", "estragole", "hydrocyanic-acid", "menthofuran", "methyleugenol", "pulegone", "quassin", "safrole", "teucrin-a", "thujone"}, substances.Added)
 	assert.Equal(t, Banned, ruleOf(l.Markets["us"], "sassafras"))
+	assert.Equal(t, Banned, ruleOf(l.Markets["eu"], "yucca"))
 	assert.Equal(t, AlcoholicOnly, ruleOf(l.Markets["us"], "tansy"))
 	assert.Equal(t, AlcoholicOnly, ruleOf(l.Markets["eu"], "hypericum"))
 	assert.Equal(t, AlcoholicOnly, ruleOf(l.Markets["eu"], "germander"))
