@@ -53,10 +53,9 @@ func (r *resolver) applies(c profile.Cap, m *profile.Market) bool {
 			certain = append(certain, s.Ingredient)
 		}
 	}
-	lifted := c
-	lifted.Plants, lifted.Ingredients = nil, nil
+	lifting := profile.Cap{Drinks: c.Drinks, ExceptPlants: c.ExceptPlants}
 	c.ExceptPlants = nil
-	return c.Applies(r.Alcoholic(m), allowed) && lifted.Applies(r.Alcoholic(m), certain)
+	return c.Applies(r.Alcoholic(m), allowed) && lifting.Applies(r.Alcoholic(m), certain)
 }
 
 // coverage notes every content that a target, ratio or cap needs and no profile gives: unknown is
