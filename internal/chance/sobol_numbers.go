@@ -1,0 +1,89 @@
+package chance
+
+// directionNumbers are those of Joe and Kuo (2008), "Constructing Sobol sequences with better
+// two-dimensional projections", SIAM J. Sci. Comput. 30: 2635, for dimensions 2 to 64: degree and
+// coefficients of the primitive polynomial, then the initial numbers m.
+//
+// Copyright (c) 2008, Frances Y. Kuo and Stephen Joe. All rights reserved.
+//
+// Redistribution and use in source and binary forms, with or without modification, are permitted provided
+// that the following conditions are met: redistributions of source code must retain the above copyright
+// notice, this list of conditions and the following disclaimer; redistributions in binary form must
+// reproduce them in the documentation and/or other materials provided with the distribution; neither the
+// names of the copyright holders nor the names of the University of New South Wales and the University of
+// Waikato and its contributors may be used to endorse or promote products derived from this software
+// without specific prior written permission.
+//
+// This software is provided by the copyright holders "as is" and any express or implied warranties,
+// including, but not limited to, the implied warranties of merchantability and fitness for a particular
+// purpose are disclaimed. In no event shall the copyright holders be liable for any direct, indirect,
+// incidental, special, exemplary, or consequential damages, however caused and on any theory of liability,
+// arising in any way out of the use of this software, even if advised of the possibility of such damage.
+var directionNumbers = []struct {
+	degree, coefficients uint
+	m                    []uint32
+}{
+	{1, 0, []uint32{1}},
+	{2, 1, []uint32{1, 3}},
+	{3, 1, []uint32{1, 3, 1}},
+	{3, 2, []uint32{1, 1, 1}},
+	{4, 1, []uint32{1, 1, 3, 3}},
+	{4, 4, []uint32{1, 3, 5, 13}},
+	{5, 2, []uint32{1, 1, 5, 5, 17}},
+	{5, 4, []uint32{1, 1, 5, 5, 5}},
+	{5, 7, []uint32{1, 1, 7, 11, 19}},
+	{5, 11, []uint32{1, 1, 5, 1, 1}},
+	{5, 13, []uint32{1, 1, 1, 3, 11}},
+	{5, 14, []uint32{1, 3, 5, 5, 31}},
+	{6, 1, []uint32{1, 3, 3, 9, 7, 49}},
+	{6, 13, []uint32{1, 1, 1, 15, 21, 21}},
+	{6, 16, []uint32{1, 3, 1, 13, 27, 49}},
+	{6, 19, []uint32{1, 1, 1, 15, 7, 5}},
+	{6, 22, []uint32{1, 3, 1, 15, 13, 25}},
+	{6, 25, []uint32{1, 1, 5, 5, 19, 61}},
+	{7, 1, []uint32{1, 3, 7, 11, 23, 15, 103}},
+	{7, 4, []uint32{1, 3, 7, 13, 13, 15, 69}},
+	{7, 7, []uint32{1, 1, 3, 13, 7, 35, 63}},
+	{7, 8, []uint32{1, 3, 5, 9, 1, 25, 53}},
+	{7, 14, []uint32{1, 3, 1, 13, 9, 35, 107}},
+	{7, 19, []uint32{1, 3, 1, 5, 27, 61, 31}},
+	{7, 21, []uint32{1, 1, 5, 11, 19, 41, 61}},
+	{7, 28, []uint32{1, 3, 5, 3, 3, 13, 69}},
+	{7, 31, []uint32{1, 1, 7, 13, 1, 19, 1}},
+	{7, 32, []uint32{1, 3, 7, 5, 13, 19, 59}},
+	{7, 37, []uint32{1, 1, 3, 9, 25, 29, 41}},
+	{7, 41, []uint32{1, 3, 5, 13, 23, 1, 55}},
+	{7, 42, []uint32{1, 3, 7, 3, 13, 59, 17}},
+	{7, 50, []uint32{1, 3, 1, 3, 5, 53, 69}},
+	{7, 55, []uint32{1, 1, 5, 5, 23, 33, 13}},
+	{7, 56, []uint32{1, 1, 7, 7, 1, 61, 123}},
+	{7, 59, []uint32{1, 1, 7, 9, 13, 61, 49}},
+	{7, 62, []uint32{1, 3, 3, 5, 3, 55, 33}},
+	{8, 14, []uint32{1, 3, 1, 15, 31, 13, 49, 245}},
+	{8, 21, []uint32{1, 3, 5, 15, 31, 59, 63, 97}},
+	{8, 22, []uint32{1, 3, 1, 11, 11, 11, 77, 249}},
+	{8, 38, []uint32{1, 3, 1, 11, 27, 43, 71, 9}},
+	{8, 47, []uint32{1, 1, 7, 15, 21, 11, 81, 45}},
+	{8, 49, []uint32{1, 3, 7, 3, 25, 31, 65, 79}},
+	{8, 50, []uint32{1, 3, 1, 1, 19, 11, 3, 205}},
+	{8, 52, []uint32{1, 1, 5, 9, 19, 21, 29, 157}},
+	{8, 56, []uint32{1, 3, 7, 11, 1, 33, 89, 185}},
+	{8, 67, []uint32{1, 3, 3, 3, 15, 9, 79, 71}},
+	{8, 70, []uint32{1, 3, 7, 11, 15, 39, 119, 27}},
+	{8, 84, []uint32{1, 1, 3, 1, 11, 31, 97, 225}},
+	{8, 97, []uint32{1, 1, 1, 3, 23, 43, 57, 177}},
+	{8, 103, []uint32{1, 3, 7, 7, 17, 17, 37, 71}},
+	{8, 115, []uint32{1, 3, 1, 5, 27, 63, 123, 213}},
+	{8, 122, []uint32{1, 1, 3, 5, 11, 43, 53, 133}},
+	{9, 8, []uint32{1, 3, 5, 5, 29, 17, 47, 173, 479}},
+	{9, 13, []uint32{1, 3, 3, 11, 3, 1, 109, 9, 69}},
+	{9, 16, []uint32{1, 1, 1, 5, 17, 39, 23, 5, 343}},
+	{9, 22, []uint32{1, 3, 1, 5, 25, 15, 31, 103, 499}},
+	{9, 25, []uint32{1, 1, 1, 11, 11, 17, 63, 105, 183}},
+	{9, 44, []uint32{1, 1, 5, 11, 9, 29, 97, 231, 363}},
+	{9, 47, []uint32{1, 1, 5, 15, 19, 45, 41, 7, 383}},
+	{9, 52, []uint32{1, 3, 7, 7, 31, 19, 83, 137, 221}},
+	{9, 55, []uint32{1, 1, 1, 3, 23, 15, 111, 223, 83}},
+	{9, 59, []uint32{1, 1, 5, 13, 31, 15, 55, 25, 161}},
+	{9, 62, []uint32{1, 1, 3, 13, 25, 47, 39, 87, 257}},
+}
