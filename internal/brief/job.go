@@ -60,6 +60,8 @@ type Source struct {
 
 	solutes Solutes
 	stated  bool // the profile states solutes
+	// sourness multiplies the acidity that the profile states; 0 for 1.
+	sourness float64
 }
 
 // Water reports whether the source is plain water, which fills up to the litre.
@@ -95,6 +97,9 @@ func (s *Source) Content(attribute string) (profile.Content, bool) {
 // the maker accepted counts as zero.
 func (s *Source) Expected(attribute string) float64 {
 	c, _ := s.Content(attribute)
+	if attribute == Acidity && s.sourness > 0 {
+		return c.PerGram * c.Recovery * s.sourness
+	}
 	return c.PerGram * c.Recovery
 }
 

@@ -33,6 +33,20 @@ func (s *Source) dissolve() {
 // states no solutes counts as bringing none.
 func (s *Source) Solutes() (Solutes, bool) { return s.solutes, !s.Sour() }
 
+// Scaled returns the source with all its acids and ions, and its acidity, multiplied by a factor: another
+// lot of the same kind.
+func (s *Source) Scaled(factor float64) *Source {
+	scaled := *s
+	scaled.sourness = factor
+	if s.sourness > 0 {
+		scaled.sourness *= s.sourness
+	}
+	for i := range scaled.solutes {
+		scaled.solutes[i] *= factor
+	}
+	return &scaled
+}
+
 // Sour reports whether the source brings acid, or may, and does not say which.
 func (s *Source) Sour() bool {
 	if s.stated {

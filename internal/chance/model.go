@@ -113,6 +113,19 @@ func (o *Outcome) value(x []float64) float64 {
 	return sum
 }
 
+// Mirrored returns the outcome with its sign turned, so that Above tells of values below a limit. What is
+// no number stays none.
+func (o *Outcome) Mirrored() Outcome {
+	if of := o.Of; of != nil {
+		return Outcome{Of: func(x []float64) float64 { return -of(x) }}
+	}
+	mirrored := Outcome{Offset: -o.Offset}
+	for _, w := range o.Weights {
+		mirrored.Weights = append(mirrored.Weights, -w)
+	}
+	return mirrored
+}
+
 // replicates is how often the points are shifted anew; the spread between them gives each error.
 const replicates = 16
 

@@ -1,0 +1,106 @@
+package cli
+
+import (
+	"fmt"
+
+	"bittersum/internal/assess"
+	"bittersum/internal/brief"
+	"bittersum/internal/report"
+	"bittersum/internal/study"
+
+	"github.com/spf13/cobra"
+)
+
+func newStress() *cobra.Command {
+	var as studied
+	o := study.StressOptions{Draws: 1 << 17, Seed: 1}
+	var assumed float64
+	cmd := &cobra.Command{
+		Use:   "stress BRIEF [RECIPE]",
+		Short: "Say how sure a recipe keeps its caps and targets as lots vary",
+		Long: `Say how often a recipe breaks a cap or misses a target when every lot is another
+one, and which ingredient's variation makes it.
+
+The recipe is the brief's cheapest one, or RECIPE as for bittersum assess.
+Contents vary as their profile or their lot's certificate says; where no
+deviation is known, natural products are taken to vary by --assume percent. A
+chance below one in a million is not told further: nobody knows the tails so far
+out. The same --seed gives the same answer.
+
+These chances say how much is left to luck. They do not change what is allowed.`,
+		Example: "  bittersum stress demo:bitter-orange\n  bittersum stress brief.toml recipe.toml --assume 20 --plot stress.svg",
+		Args: func(cmd *cobra.Command, args []string) error {
+			if len(args) != 1 && len(args) != 2 {
+				return usage("%s needs a brief, and may have a recipe; it got %d arguments", cmd.CommandPath(), len(args))
+			}
+			return nil
+		},
+		ValidArgsFunction: completeBriefs,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if err := as.check(); err != nil {
+				return err
+			}
+			if !(assumed >= 0 && assumed <= 200) {
+				return usage("--assume %v: a variation is 0 to 200 percent", assumed)
+			}
+			if o.Draws < 1000 || o.Draws > 100_000_000 {
+				return usage("--draws %d: 1000 to 100000000 of them", o.Draws)
+			}
+			if o.Seed == 0 {
+				return usage("--seed 0: a seed is 1 or more")
+			}
+			o.Assumed = assumed / 100
+			job, err := openJob(args[0])
+			if err != nil {
+				return err
+			}
+			assessed, conflict, err := recipeOrCheapest(cmd, job, args[1:])
+			if err != nil {
+				return err
+			}
+			out := cmd.OutOrStdout()
+			if conflict != nil {
+				return as.finish(true,
+					func() { report.Blend(out, conflict) },
+					func() error { return report.BlendJSON(out, conflict) }, nil)
+			}
+			stressed, err := study.Stress(assessed, o)
+			if err != nil {
+				return fmt.Errorf("%s: %w", args[0], err)
+			}
+			return as.finish(false,
+				func() { report.Stress(out, stressed) },
+				func() error { return report.StressJSON(out, stressed) },
+				func() (report.Picture, error) { return report.StressPicture(stressed) })
+		},
+	}
+	as.flags(cmd)
+	cmd.Flags().Float64Var(&assumed, "assume", 100*study.UsualVariation, "the variation of natural products without a known deviation, in `percent`")
+	cmd.Flags().IntVar(&o.Draws, "draws", o.Draws, "about how many batches to draw for each chance")
+	cmd.Flags().Uint64Var(&o.Seed, "seed", o.Seed, "chooses the draws")
+	return cmd
+}
+
+// recipeOrCheapest assesses the recipe of a file, or the brief's cheapest one if none is named; an answer is
+// returned when there is no such recipe.
+func recipeOrCheapest(cmd *cobra.Command, job *brief.Job, file []string) (*assess.Assessment, *study.Answer, error) {
+	if len(file) == 0 {
+		answer, err := study.Cheapest(cmd.Context(), job)
+		if err != nil {
+			return nil, nil, err
+		}
+		if answer.Conflict != nil {
+			return nil, answer, nil
+		}
+		return answer.Assessment, nil, nil
+	}
+	recipe, err := job.OpenRecipe(file[0])
+	if err != nil {
+		return nil, nil, err
+	}
+	a, err := assess.Assess(job, recipe)
+	if err != nil {
+		return nil, nil, fmt.Errorf("%s: %w", file[0], err)
+	}
+	return a, nil, nil
+}
