@@ -18,6 +18,7 @@ func TestLayers(t *testing.T) {
 		"bittersum/internal/chem":      {"bittersum/"},
 		"bittersum/internal/chance":    {"bittersum/"},
 		"bittersum/internal/tomlfile":  {"bittersum/"},
+		"bittersum/internal/sensory":   {"bittersum/solver", "bittersum/internal/profile", "bittersum/internal/brief", "bittersum/internal/report", "bittersum/internal/cli"},
 		"bittersum/internal/profile":   {"bittersum/solver", "bittersum/internal/brief", "bittersum/internal/report", "bittersum/internal/cli"},
 		"bittersum/internal/brief":     {"bittersum/solver", "bittersum/internal/assess", "bittersum/internal/formulate", "bittersum/internal/study", "bittersum/internal/report", "bittersum/internal/cli"},
 		"bittersum/internal/assess":    {"bittersum/solver", "bittersum/internal/formulate", "bittersum/internal/study", "bittersum/internal/report", "bittersum/internal/cli"},
