@@ -55,7 +55,6 @@ func (a *Assessment) caps() {
 				if p.Amount > 0 {
 					result.Accepted = append(result.Accepted, p.Source.Name)
 				}
-				continue
 			}
 			if content.PerGram == 0 && content.SD == 0 {
 				continue

@@ -48,6 +48,11 @@ func (a *Assessment) cautions() {
 		for _, text := range p.Source.Ingredient.Cautions {
 			add("profile of "+p.Source.Ingredient.Name, "%s", text)
 		}
+		for _, g := range p.Source.Unfolded() {
+			for _, text := range g.Cautions {
+				add("profile of "+g.Name, "%s", text)
+			}
+		}
 	}
 	for _, m := range a.Job.Markets {
 		for _, d := range a.Declarations(m) {
@@ -106,7 +111,7 @@ func (a *Assessment) Declarations(m *profile.Market) []profile.Declaration {
 	var used []*profile.Ingredient
 	for _, p := range a.Recipe.Parts {
 		if p.Amount > 0 {
-			used = append(used, p.Source.Ingredient)
+			used = append(used, p.Source.Unfolded()...)
 		}
 	}
 	var fired []profile.Declaration
@@ -133,7 +138,7 @@ func (a *Assessment) Value(name string, per profile.Per) float64 {
 // carries reports whether the recipe brings any of an attribute.
 func (a *Assessment) carries(attribute string) bool {
 	for _, p := range a.Recipe.Parts {
-		if c, known := p.Source.Content(attribute); known && c.PerGram > 0 && p.Amount > 0 {
+		if c, _ := p.Source.Content(attribute); c.PerGram > 0 && p.Amount > 0 {
 			return true
 		}
 	}

@@ -88,6 +88,8 @@ type Brief struct {
 	// own holds attributes and ingredients defined in the brief itself.
 	ownAttributes  []*profile.Attribute
 	ownIngredients []*profile.Ingredient
+	// ownPreparations are those defined in the brief itself.
+	ownPreparations []*profile.Preparation
 	totalLine      int
 	// endPointLine is the line of an end point that is not the usual one, or 0.
 	endPointLine int

@@ -48,9 +48,9 @@ func (r *resolver) caps() {
 func (r *resolver) applies(c profile.Cap, m *profile.Market) bool {
 	var allowed, certain []*profile.Ingredient
 	for _, s := range r.Sources {
-		allowed = append(allowed, s.Ingredient)
+		allowed = append(allowed, s.Unfolded()...)
 		if r.Limits[s.Ingredient.Name].Min > 0 {
-			certain = append(certain, s.Ingredient)
+			certain = append(certain, s.Unfolded()...)
 		}
 	}
 	lifting := profile.Cap{Drinks: c.Drinks, ExceptPlants: c.ExceptPlants}
@@ -104,12 +104,12 @@ func (r *resolver) coverage() {
 			}
 			if c, ok := capped[a.Name]; ok {
 				r.fault(ref.Line, fmt.Sprintf("use[%d]", n+1),
-					fmt.Sprintf("%q has no figure for %s, which market %s caps (%s)", ref.Name, a.Name, c.Market.Name, c.Citation),
+					fmt.Sprintf("%s has no figure for %s, which market %s caps (%s)", r.silent(ref.Name, a.Name), a.Name, c.Market.Name, c.Citation),
 					"give it in a profile or lot, list it there under absent, or take it upon yourself with [[accept]]")
 				continue
 			}
 			r.fault(line[a.Name], why[a.Name],
-				fmt.Sprintf("%q has no figure for %s", ref.Name, a.Name), "give it in its profile or list it there under absent; unknown is never read as zero")
+				fmt.Sprintf("%s has no figure for %s", r.silent(ref.Name, a.Name), a.Name), "give it in its profile or list it there under absent; unknown is never read as zero")
 		}
 	}
 	for _, a := range r.Accepts {
@@ -119,6 +119,14 @@ func (r *resolver) coverage() {
 		}
 		r.Accepted = append(r.Accepted, a)
 	}
+}
+
+// silent names an ingredient that has no figure for an attribute, with the parts of it that have none.
+func (r *resolver) silent(ingredient, attribute string) string {
+	if m := r.madeOf(ingredient); m != nil {
+		return fmt.Sprintf("%q (for its part %s)", ingredient, strings.Join(m.Silent[attribute], ", "))
+	}
+	return fmt.Sprintf("%q", ingredient)
 }
 
 // unknown reports whether some source of the ingredient has no figure for the attribute.

@@ -57,6 +57,8 @@ type Source struct {
 	PriceFrom  string
 	// Range bounds the grams per litre (units for a Blend).
 	Range
+	// Made says what a preparation is made of; nil for what is bought.
+	Made *Made
 
 	solutes Solutes
 	stated  bool // the profile states solutes
@@ -86,7 +88,7 @@ func (s *Source) Content(attribute string) (profile.Content, bool) {
 	}
 	if math.IsNaN(c.CapRecovery) {
 		c.CapRecovery = 1
-		if known && fromProfile.PerGram > 0 {
+		if known && fromProfile.PerGram > 0 && s.Made == nil { // of a preparation all is in the liquor
 			c.CapRecovery = fromProfile.CapRecovery
 		}
 	}
@@ -94,7 +96,7 @@ func (s *Source) Content(attribute string) (profile.Content, bool) {
 }
 
 // Expected returns the expected contribution of a gram: content × recovery. An unknown content that
-// the maker accepted counts as zero.
+// the maker accepted counts as the least that is known of it, mostly zero.
 func (s *Source) Expected(attribute string) float64 {
 	c, _ := s.Content(attribute)
 	if attribute == Acidity && s.sourness > 0 {

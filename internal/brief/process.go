@@ -2,9 +2,7 @@ package brief
 
 import (
 	"fmt"
-	"maps"
 	"math"
-	"slices"
 	"strings"
 
 	"bittersum/internal/profile"
@@ -37,22 +35,33 @@ func (b *Brief) readExtractions(root *tomlfile.Table) {
 // recovers the same share of what is left: 1 - (1-r)^n, cross-current extraction in equal stages.
 func Recovered(share float64, n int) float64 { return 1 - math.Pow(1-share, float64(n)) }
 
-// prepared returns the ingredient as it comes out of its extraction, and for a lot with its own moisture
-// the contents of that lot. What the caps are judged with stays: all of it may come out.
+// prepared returns the ingredient as it comes out of the brief's extraction, if it has one, and for a lot
+// with its own moisture the contents of that lot.
 func (r *resolver) prepared(g *profile.Ingredient, lot *Lot) *profile.Ingredient {
 	how, extracted := r.Extractions[g.Name]
-	wet := lot != nil && lot.Moisture > 0
-	if !extracted && !wet {
+	if !extracted && !wet(lot) {
 		return g
 	}
+	return extract(g, lot, methodOf(g, how.Method), how.Times)
+}
+
+func wet(lot *Lot) bool { return lot != nil && lot.Moisture > 0 }
+
+// methodOf returns a method of the ingredient, or its usual way of going into the liquor.
+func methodOf(g *profile.Ingredient, name string) profile.Method {
+	if m, ok := g.Methods[name]; ok {
+		return m
+	}
+	return profile.Method{HoldUp: g.HoldUp, SolubleShare: g.SolubleShare, SolutesShare: 1}
+}
+
+// extract returns the ingredient as it comes out of so many extractions. What the caps are judged with
+// stays: all of it may come out.
+func extract(g *profile.Ingredient, lot *Lot, method profile.Method, times int) *profile.Ingredient {
 	own := *g
 	dryness := 1.0
-	if wet && g.Moisture > 0 {
+	if wet(lot) && g.Moisture > 0 {
 		dryness = (1 - lot.Moisture) / (1 - g.Moisture)
-	}
-	method := profile.Method{HoldUp: g.HoldUp, SolubleShare: g.SolubleShare, SolutesShare: 1}
-	if m, ok := g.Methods[how.Method]; ok {
-		method = m
 	}
 	own.HoldUp, own.SolubleShare = method.HoldUp, method.SolubleShare
 	own.Contents = make(map[string]profile.Content, len(g.Contents))
@@ -60,7 +69,7 @@ func (r *resolver) prepared(g *profile.Ingredient, lot *Lot) *profile.Ingredient
 		if share, ok := method.Recovery[name]; ok {
 			c.Recovery = share
 		}
-		c.Recovery = Recovered(c.Recovery, max(1, how.Times))
+		c.Recovery = Recovered(c.Recovery, max(1, times))
 		c.PerGram *= dryness
 		c.SD *= dryness
 		own.Contents[name] = c
@@ -93,15 +102,22 @@ func (r *resolver) extractions() {
 		case how.Method == "":
 		default:
 			if _, ok := g.Methods[how.Method]; !ok {
-				known := methodNames(g)
-				hint := tomlfile.DidYouMean(how.Method, known)
-				if hint == "" && len(known) > 0 {
-					hint = "known are " + strings.Join(known, ", ")
-				}
-				r.fault(how.Line, key+".method", fmt.Sprintf("the profile of %q has no method %q", name, how.Method), hint)
+				r.fault(how.Line, key+".method", noMethod(name, how.Method), knownMethods(g, how.Method))
 			}
 		}
 	}
 }
 
-func methodNames(g *profile.Ingredient) []string { return slices.Sorted(maps.Keys(g.Methods)) }
+func noMethod(ingredient, method string) string {
+	return fmt.Sprintf("the profile of %q has no method %q", ingredient, method)
+}
+
+// knownMethods says which methods a profile has, for one that it has not.
+func knownMethods(g *profile.Ingredient, wrong string) string {
+	known := sortedNames(g.Methods)
+	hint := tomlfile.DidYouMean(wrong, known)
+	if hint == "" && len(known) > 0 {
+		hint = "known are " + strings.Join(known, ", ")
+	}
+	return hint
+}

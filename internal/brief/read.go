@@ -207,6 +207,17 @@ func (b *Brief) readOwn(root *tomlfile.Table, lib *profile.Library) {
 			b.Use = append(b.Use, Ref{g.Name, t.Line("name")})
 		}
 	}
+	for _, t := range root.Tables("preparation") {
+		p := profile.ReadPreparation(t, attributes)
+		if line, ok := seen[p.Name]; ok && p.Name != "" {
+			t.Fault("name", fmt.Sprintf("%q is defined twice, first on line %d", p.Name, line), "")
+		}
+		seen[p.Name] = t.Line("name")
+		b.ownPreparations = append(b.ownPreparations, p)
+	}
+	if b.Kind == Blend && len(b.ownPreparations) > 0 {
+		root.Fault("preparation", "stands in a blend, which has no litres to make it by", "")
+	}
 }
 
 func (b *Brief) readWants(root *tomlfile.Table) {

@@ -2,6 +2,7 @@ package brief
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -14,6 +15,8 @@ import (
 type resolver struct {
 	*Job
 	faults tomlfile.Faults
+	// made are the preparations worked out, by name.
+	made map[string]*Source
 	// unclear says that the list of ingredients in use is itself wrong, so that names cannot be held
 	// against it.
 	unclear bool
@@ -25,6 +28,7 @@ func resolve(b *Brief, lib *profile.Library) (*Job, error) { return resolved(b, 
 func resolved(b *Brief, lib *profile.Library, read bool) (*Job, error) {
 	r := &resolver{Job: &Job{Brief: b, Library: withOwn(lib, b)}}
 	r.markets()
+	r.preparations()
 	r.sources()
 	r.attributes()
 	if !r.unclear {
@@ -47,25 +51,28 @@ func resolved(b *Brief, lib *profile.Library, read bool) (*Job, error) {
 
 // withOwn returns lib with the attributes and ingredients that the brief itself defines.
 func withOwn(lib *profile.Library, b *Brief) *profile.Library {
-	if len(b.ownAttributes) == 0 && len(b.ownIngredients) == 0 {
+	if len(b.ownAttributes)+len(b.ownIngredients)+len(b.ownPreparations) == 0 {
 		return lib
 	}
-	own := &profile.Library{
-		Attributes:  make(map[string]*profile.Attribute, len(lib.Attributes)),
-		Ingredients: make(map[string]*profile.Ingredient, len(lib.Ingredients)),
-		Markets:     lib.Markets,
-	}
-	for name, a := range lib.Attributes {
-		own.Attributes[name] = a
-	}
-	for name, g := range lib.Ingredients {
-		own.Ingredients[name] = g
-	}
+	own := copied(lib)
 	for _, a := range b.ownAttributes {
 		own.Attributes[a.Name] = a
 	}
 	for _, g := range b.ownIngredients {
 		own.Ingredients[g.Name] = g
+		delete(own.Preparations, g.Name)
+	}
+	for _, p := range b.ownPreparations {
+		own.Preparations[p.Name] = p
+	}
+	return own
+}
+
+// copied returns a library whose maps may be written to.
+func copied(lib *profile.Library) *profile.Library {
+	own := &profile.Library{Attributes: maps.Clone(lib.Attributes), Ingredients: maps.Clone(lib.Ingredients), Markets: lib.Markets, Preparations: maps.Clone(lib.Preparations)}
+	if own.Preparations == nil {
+		own.Preparations = map[string]*profile.Preparation{}
 	}
 	return own
 }
@@ -101,8 +108,12 @@ func (r *resolver) sources() {
 	}
 	for n, ref := range r.Use {
 		g := r.Library.Ingredients[ref.Name]
+		if g == nil && r.Library.Preparations[ref.Name] != nil {
+			r.unclear = true // what is wrong with it is noted
+			continue
+		}
 		if g == nil {
-			r.unknownName(ref.Line, fmt.Sprintf("use[%d]", n+1), "ingredient", ref.Name, r.Library.IngredientNames())
+			r.unknownName(ref.Line, fmt.Sprintf("use[%d]", n+1), "ingredient", ref.Name, r.Library.Names())
 			r.unclear = true
 			continue
 		}
@@ -140,7 +151,7 @@ func (r *resolver) addSources(g *profile.Ingredient) {
 			continue
 		}
 		usable = true
-		s := &Source{Name: g.Name + "/" + lot.Number, Ingredient: r.prepared(g, lot), Lot: lot, Range: Range{0, math.Inf(1)}}
+		s := &Source{Name: g.Name + "/" + lot.Number, Ingredient: r.prepared(g, lot), Lot: lot, Range: Range{0, math.Inf(1)}, Made: r.madeOf(g.Name)}
 		switch {
 		case r.EveryLot: // what was weighed was there
 		case r.BatchL > 0:
@@ -164,7 +175,7 @@ func (r *resolver) addSources(g *profile.Ingredient) {
 		}
 		return
 	}
-	s := &Source{Name: g.Name, Ingredient: r.prepared(g, nil), Range: Range{0, math.Inf(1)}}
+	s := &Source{Name: g.Name, Ingredient: r.prepared(g, nil), Range: Range{0, math.Inf(1)}, Made: r.madeOf(g.Name)}
 	s.PricePerKg, s.PriceFrom = r.price(g, limit)
 	r.addSource(s)
 }
@@ -192,8 +203,17 @@ func (r *resolver) price(g *profile.Ingredient, limit Limit) (float64, string) {
 	return g.PricePerKg, string(g.PriceProvenance.Basis)
 }
 
-// permitted notes where a market's rules keep g out of this drink altogether.
+// permitted notes where a market's rules keep g, or what it is made of, out of this drink altogether.
 func (r *resolver) permitted(key string, line int, g *profile.Ingredient) {
+	if made := r.made[g.Name]; made != nil {
+		for _, part := range made.Unfolded() {
+			r.permittedAs(fmt.Sprintf("%q in %q", part.Name, g.Name), key, line, part)
+		}
+	}
+	r.permittedAs(fmt.Sprintf("%q", g.Name), key, line, g)
+}
+
+func (r *resolver) permittedAs(name, key string, line int, g *profile.Ingredient) {
 	for _, m := range r.Job.Markets {
 		for _, p := range m.Permissions {
 			if !p.Covers(g) {
@@ -213,7 +233,7 @@ func (r *resolver) permitted(key string, line int, g *profile.Ingredient) {
 				}
 			}
 			if why != "" {
-				r.fault(line, key, fmt.Sprintf("%q %s in market %s: %s, text %s", g.Name, why, m.Name, p.Citation, p.Text), "leave it out, or leave the market out")
+				r.fault(line, key, fmt.Sprintf("%s %s in market %s: %s, text %s", name, why, m.Name, p.Citation, p.Text), "leave it out, or leave the market out")
 			}
 		}
 	}

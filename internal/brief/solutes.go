@@ -49,6 +49,9 @@ func (s *Source) Scaled(factor float64) *Source {
 
 // Sour reports whether the source brings acid, or may, and does not say which.
 func (s *Source) Sour() bool {
+	if s.Made != nil {
+		return s.Made.any((*Source).Sour)
+	}
 	if s.stated {
 		return false
 	}
@@ -58,7 +61,12 @@ func (s *Source) Sour() bool {
 
 // Silent reports whether the source is a natural product that brings no acid and says nothing of ions:
 // the charge balance leaves it out.
-func (s *Source) Silent() bool { return !s.stated && !s.Sour() && !s.Ingredient.Pure }
+func (s *Source) Silent() bool {
+	if s.Made != nil {
+		return s.Made.any((*Source).Silent)
+	}
+	return !s.stated && !s.Sour() && !s.Ingredient.Pure
+}
 
 // Charge returns the mmol of negative charge less positive charge that a gram of the source brings into
 // a solution of the given pH and ionic strength (mol/L). Degassed leaves carbonic acid out.

@@ -37,7 +37,7 @@ func nutrition(a *assess.Assessment, o Options) facts {
 		f.acids *= citric / as
 	}
 	served := a.Liquor * a.Job.Dilution()
-	for _, p := range a.Recipe.Parts {
+	for _, p := range a.Recipe.Unfolded() {
 		g := p.Source.Ingredient
 		if g.ENumber == "E 968" {
 			f.erythritol += p.Source.Expected("polyols") * p.Amount / served
@@ -75,7 +75,7 @@ func nutrition(a *assess.Assessment, o Options) facts {
 // unknown names the ingredients of a recipe that have no figure for an attribute.
 func unknown(a *assess.Assessment, attribute string) []string {
 	var silent []string
-	for _, p := range a.Recipe.Parts {
+	for _, p := range a.Recipe.Unfolded() {
 		if _, known := p.Source.Content(attribute); !known && p.Amount > 0 && !slices.Contains(silent, p.Source.Ingredient.Name) {
 			silent = append(silent, p.Source.Ingredient.Name)
 		}

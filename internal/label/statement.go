@@ -40,7 +40,7 @@ func (d *draft) parts() (list []part, finished float64) {
 	finished = 1000 * d.MassKg * d.Recovered / d.Liquor
 	at := map[string]int{}
 	water, others := -1, 0.0
-	for _, p := range d.Recipe.Parts {
+	for _, p := range d.Recipe.Unfolded() {
 		if p.Amount <= 0 {
 			continue
 		}
@@ -151,7 +151,7 @@ func percentText(x float64) string {
 // allergens returns what the recipe brings of things that must be declared, each once.
 func (d *draft) allergens() []string {
 	var names []string
-	for _, p := range d.Recipe.Parts {
+	for _, p := range d.Recipe.Unfolded() {
 		for _, name := range p.Source.Ingredient.Allergens {
 			if p.Amount > 0 && !slices.Contains(names, name) {
 				names = append(names, name)

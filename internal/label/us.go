@@ -35,7 +35,7 @@ func (d *draft) us() {
 	j := d.Job
 	d.add("name", j.Name, recalled("21 CFR 101.3"), "the common or usual name, or a fitting description")
 	d.add("ingredients", "INGREDIENTS: "+d.list(usStyle)+".", seen("21 CFR 101.4(a)(1)"), "by falling weight as weighed in; those of 2 % or less may follow in any order behind \"contains 2 % or less of\", 101.4(a)(2), text seen")
-	for _, p := range d.Recipe.Parts {
+	for _, p := range d.Recipe.Unfolded() {
 		if p.Amount > 0 && p.Source.Ingredient.Category == "preservative" {
 			d.add("ingredients", "a preservative is named with its function", recalled("21 CFR 101.22(j)"), "")
 			break

@@ -14,15 +14,9 @@ import (
 	"bittersum/internal/chem"
 )
 
-const (
-	// SodaDensity is that of the soda a syrup is thrown with, kg/L: water at 20 °C. Its gas would make
-	// it heavier by a thousandth or two, so a cap per kilogram is judged on the safe side.
-	SodaDensity = 0.9982
-	// referenceVolume is the specific volume, mL/g, that the library states for sugar and dry extract.
-	referenceVolume = 0.6185
-	// mostSolid is the share of solids, g per g, above which an ingredient counts as dry.
-	mostSolid = 0.85
-)
+// SodaDensity is that of the soda a syrup is thrown with, kg/L: water at 20 °C. Its gas would make it
+// heavier by a thousandth or two, so a cap per kilogram is judged on the safe side.
+const SodaDensity = 0.9982
 
 // State is what the linear forms of a mixture are taken at. A solution and its state are found together:
 // solve, update, repeat.
@@ -52,23 +46,8 @@ func (s State) Between(t State) State {
 }
 
 // Volume returns the mL that a gram of a source adds to a liquor with so many mass percent of dissolved
-// solids, to nine decimals, so that sums of it can be compared exactly. Solids swell from the concentration
-// that they are bought at to that of the liquor as sucrose does (ICUMSA 1990); on sugar and water alone
-// the volume is exact.
-func Volume(s *brief.Source, solids float64) float64 {
-	g := s.Ingredient
-	content := s.Expected(brief.Solids)
-	from := referenceVolume
-	if g.SolubleShare == 1 && content < mostSolid {
-		from = apparentVolume(100 * content)
-	}
-	return rounded(g.SolubleShare*g.SpecificVolume+content*(apparentVolume(solids)-from), 9)
-}
-
-func apparentVolume(solids float64) float64 {
-	v, _ := chem.SpecificVolume(math.Min(math.Max(solids, 0), 100*mostSolid), 20) // in range by the clamp
-	return v
-}
+// solids (see brief.Source.Volume), to nine decimals, so that sums of it can be compared exactly.
+func Volume(s *brief.Source, solids float64) float64 { return rounded(s.Volume(solids), 9) }
 
 // rounded returns x as the decimal with so many places.
 func rounded(x float64, places int) float64 {

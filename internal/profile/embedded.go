@@ -15,6 +15,8 @@ type packed struct {
 	Attributes  []*Attribute
 	Ingredients []packedIngredient
 	Markets     []*Market
+
+	Preparations []*Preparation
 }
 
 // packedIngredient is an ingredient without the map of what is absent, which would be most of it: its
@@ -50,6 +52,9 @@ func unpack(data []byte) (*Library, error) {
 	}
 	for _, m := range p.Markets {
 		l.Markets[m.Name] = m
+	}
+	for _, prepared := range p.Preparations {
+		l.add(prepared)
 	}
 	return l, nil
 }

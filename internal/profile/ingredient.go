@@ -28,6 +28,8 @@ type Ingredient struct {
 	Absent map[string]Provenance
 	// Unknown are attributes that the profile says openly nothing is known about.
 	Unknown []string
+	// Least are contents that are part of an unknown whole: what the other parts of a preparation bring.
+	Least map[string]Content
 	// Pure marks a purified substance: every attribute that is not listed is absent.
 	Pure bool
 	// Solutes are acids and ions in mmol per gram as weighed in, as far as they reach the liquor.
@@ -73,7 +75,8 @@ var Species = []string{
 }
 
 // Content returns what a gram brings of an attribute and whether that is known: an absent attribute is
-// known to be zero, as is every other attribute of a pure substance.
+// known to be zero, as is every other attribute of a pure substance. Of what is not known the content is the
+// least that is in it.
 func (g *Ingredient) Content(attribute string) (c Content, known bool) {
 	if c, ok := g.Contents[attribute]; ok {
 		return c, true
@@ -84,7 +87,7 @@ func (g *Ingredient) Content(attribute string) (c Content, known bool) {
 	if g.Pure && !slices.Contains(g.Unknown, attribute) {
 		return Content{Recovery: 1, CapRecovery: 1}, true
 	}
-	return Content{}, false
+	return g.Least[attribute], false
 }
 
 // Physical reports whether the profile says how much of the ingredient ends in the liquor and which

@@ -21,6 +21,9 @@ type Library struct {
 	Attributes  map[string]*Attribute
 	Ingredients map[string]*Ingredient
 	Markets     map[string]*Market
+	// Preparations are what makers prepare of other ingredients; no name is among Ingredients as well
+	// before they are worked out.
+	Preparations map[string]*Preparation
 }
 
 func newLibrary() *Library {
@@ -59,6 +62,9 @@ func (l *Library) overlay(fsys fs.FS, display func(string) string) (*Library, er
 	maps.Copy(out.Attributes, l.Attributes)
 	maps.Copy(out.Ingredients, l.Ingredients)
 	maps.Copy(out.Markets, l.Markets)
+	for _, p := range l.Preparations {
+		out.add(p)
+	}
 	var faults tomlfile.Faults
 	if _, err := fs.Stat(fsys, "attributes.toml"); err == nil {
 		for _, doc := range openAll(fsys, []string{"attributes.toml"}, display, &faults) {
@@ -69,7 +75,7 @@ func (l *Library) overlay(fsys fs.FS, display func(string) string) (*Library, er
 	ingredientFiles, marketFiles := tomlFiles(fsys, "ingredients"), tomlFiles(fsys, "markets")
 	seen := map[string]string{}
 	for _, doc := range openAll(fsys, ingredientFiles, display, &faults) {
-		readIngredients(doc, out.Attributes, out.Ingredients, seen)
+		readIngredients(doc, out, seen)
 		faults = append(faults, doc.Faults()...)
 	}
 	seenMarket := map[string]string{}

@@ -46,6 +46,9 @@ func pack(l *Library) ([]byte, error) {
 	for _, name := range l.MarketNames() {
 		p.Markets = append(p.Markets, l.Markets[name])
 	}
+	for _, name := range names(l.Preparations) {
+		p.Preparations = append(p.Preparations, l.Preparations[name])
+	}
 	var out bytes.Buffer
 	err := gob.NewEncoder(&out).Encode(p)
 	return out.Bytes(), err

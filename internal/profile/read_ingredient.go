@@ -231,22 +231,24 @@ func readSolutes(t *tomlfile.Table, g *Ingredient, own Provenance) {
 	solutes.Done()
 }
 
-// readIngredients reads a file of [[ingredient]] tables into the given map; seen says where each name of
-// this folder was defined.
-func readIngredients(doc *tomlfile.Document, attributes map[string]*Attribute, into map[string]*Ingredient, seen map[string]string) {
+// readIngredients reads a file of [[ingredient]] and [[preparation]] tables into the library; seen says
+// where each name of this folder was defined.
+func readIngredients(doc *tomlfile.Document, l *Library, seen map[string]string) {
 	root := doc.Root()
-	root.Require("ingredient")
+	if !root.Has(preparationKey) {
+		root.Require("ingredient")
+	}
 	for _, t := range root.Tables("ingredient") {
-		g := ReadIngredient(t, attributes)
+		g := ReadIngredient(t, l.Attributes)
 		if !t.Has("soluble_share") && !t.Has("specific_volume_ml_per_g") {
 			t.Require("soluble_share", "specific_volume_ml_per_g")
 		}
-		if first, twice := seen[g.Name]; twice && g.Name != "" {
-			t.Fault("name", fmt.Sprintf("ingredient %q is defined twice, first at %s", g.Name, first), "")
+		if definedTwice(t, g.Name, seen) {
 			continue
 		}
-		seen[g.Name] = fmt.Sprintf("%s:%d", t.File(), t.Line("name"))
-		into[g.Name] = g
+		l.Ingredients[g.Name] = g
+		delete(l.Preparations, g.Name)
 	}
+	readPreparations(root, l, seen)
 	root.Done()
 }
