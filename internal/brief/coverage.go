@@ -186,7 +186,8 @@ func (r *resolver) most(s *Source) float64 {
 	return most
 }
 
-// carriers names a few ingredients of the library that carry an attribute, richest first.
+// carriers names a few ingredients of the library that carry an attribute, richest first; what is made of
+// them is left out.
 func carriers(lib *profile.Library, attribute string) string {
 	type carrier struct {
 		name    string
@@ -194,6 +195,9 @@ func carriers(lib *profile.Library, attribute string) string {
 	}
 	var list []carrier
 	for name, g := range lib.Ingredients {
+		if lib.Preparations[name] != nil {
+			continue
+		}
 		if c, known := g.Content(attribute); known && c.PerGram*c.Recovery > 0 {
 			list = append(list, carrier{name, c.PerGram * c.Recovery})
 		}

@@ -98,6 +98,7 @@ func (b *pot) obtain(p *profile.Preparation, m *Made, wrong wrongly) (share floa
 		return expected / full, true
 	}
 	m.LostL = math.Max(0, expected-asked)
+	m.HeldL = math.Min(m.HeldL, math.Max(0, full-asked)) // pressed out better than the profiles say
 	b.take(asked / full)
 	return asked / full, true
 }
@@ -182,7 +183,7 @@ func (s *Source) contents(lib *profile.Library, perGram float64) {
 	m.Silent = map[string][]string{}
 	for _, name := range lib.AttributeNames() {
 		var expected, capped, deviation float64
-		from := profile.Provenance{Source: fromParts}
+		var from, absent profile.Basis
 		for _, p := range m.Parts {
 			c, known := p.Source.Content(name)
 			if !known {
@@ -192,12 +193,15 @@ func (s *Source) contents(lib *profile.Library, perGram float64) {
 			expected += c.PerGram * c.Recovery * amount
 			capped += c.PerGram * c.CapRecovery * amount
 			deviation += c.SD * c.CapRecovery * amount
-			if c.Basis.Weaker(from.Basis) && (c.PerGram > 0 || known) {
-				from.Basis = c.Basis
+			switch some := c.PerGram > 0 || c.SD > 0; {
+			case some && c.Basis.Weaker(from):
+				from = c.Basis
+			case !some && known && c.Basis.Weaker(absent):
+				absent = c.Basis
 			}
 		}
 		c := content(expected, capped, deviation)
-		c.Provenance = from
+		c.Provenance = profile.Provenance{Basis: from, Source: fromParts}
 		switch {
 		case len(m.Silent[name]) > 0:
 			g.Unknown = append(g.Unknown, name)
@@ -205,7 +209,7 @@ func (s *Source) contents(lib *profile.Library, perGram float64) {
 		case c.PerGram > 0 || c.SD > 0:
 			g.Contents[name] = c
 		default:
-			g.Absent[name] = from
+			g.Absent[name] = profile.Provenance{Basis: absent, Source: fromParts}
 		}
 	}
 	s.solutesOf(perGram)

@@ -65,7 +65,7 @@ func parseDay(flag, text string) (time.Time, error) {
 
 // openLots reads a lots file and looks up its names.
 func openLots(path, profiles string) (*brief.Lots, error) {
-	lib, err := library(profiles)
+	lib, _, err := library(profiles)
 	if err != nil {
 		return nil, err
 	}
@@ -177,7 +177,7 @@ file holds already stays as it is.`,
 		Example: "  bittersum lots add lots.toml --number LP-12 --ingredient lemon-peel --kg 4 \\\n    --best-before 2027-05-01 --content bitterness=1.8+-0.3",
 		Args:    exactly("a lots file"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			lib, err := library(dir)
+			lib, _, err := library(dir)
 			if err != nil {
 				return err
 			}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"bittersum/internal/brief"
 	"bittersum/internal/profile"
 	"bittersum/internal/report"
 	"bittersum/internal/tomlfile"
@@ -27,13 +28,17 @@ func newProfiles() *cobra.Command {
 	return cmd
 }
 
-// library reads the embedded library with the maker's folder over it, if one is named.
-func library(dir string) (*profile.Library, error) {
+// library reads the embedded library with the maker's folder over it, if one is named, and works out the
+// preparations in it, which it returns beside it by name.
+func library(dir string) (*profile.Library, map[string]*brief.Source, error) {
 	lib, err := profile.Embedded()
-	if err != nil || dir == "" {
-		return lib, err
+	if err == nil && dir != "" {
+		lib, err = lib.Overlay(dir)
 	}
-	return lib.Overlay(dir)
+	if err != nil {
+		return nil, nil, err
+	}
+	return brief.Prepare(lib)
 }
 
 var listed = []string{"ingredients", "attributes", "markets", "demos"}
@@ -53,7 +58,7 @@ func newProfilesList() *cobra.Command {
 			return nil
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
-			lib, err := library(dir)
+			lib, _, err := library(dir)
 			if err != nil {
 				return err
 			}
@@ -113,14 +118,14 @@ func newProfilesShow() *cobra.Command {
 			return starting(everyName(lib), typed), cobra.ShellCompDirectiveNoFileComp
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
-			lib, err := library(dir)
+			lib, made, err := library(dir)
 			if err != nil {
 				return err
 			}
 			name, out := args[0], cmd.OutOrStdout()
 			switch {
 			case lib.Ingredients[name] != nil:
-				return report.Ingredient(out, lib, lib.Ingredients[name], as.json)
+				return report.Ingredient(out, lib, lib.Ingredients[name], made[name], as.json)
 			case lib.Attributes[name] != nil:
 				return report.Attribute(out, lib, lib.Attributes[name], as.json)
 			case lib.Markets[name] != nil:
@@ -164,7 +169,7 @@ func newProfilesCheck() *cobra.Command {
 			if len(args) == 1 {
 				dir = args[0]
 			}
-			lib, err := library(dir)
+			lib, _, err := library(dir)
 			if err != nil {
 				return err
 			}

@@ -7,6 +7,7 @@ import (
 	"sort"
 	"strings"
 
+	"bittersum/internal/brief"
 	"bittersum/internal/profile"
 )
 
@@ -126,12 +127,22 @@ func Demos(w io.Writer, names []string, asJSON bool) error {
 	return nil
 }
 
-// Ingredient shows one ingredient with the source of each figure.
-func Ingredient(w io.Writer, lib *profile.Library, g *profile.Ingredient, asJSON bool) error {
+// Ingredient shows one ingredient with the source of each figure; made is how a preparation was worked out,
+// nil for anything else.
+func Ingredient(w io.Writer, lib *profile.Library, g *profile.Ingredient, made *brief.Source, asJSON bool) error {
 	if asJSON {
-		return encode(w, jsonLibrary{librarySchema, ingredientJSON(g)})
+		out := ingredientJSON(g)
+		out.MadeOf = preparationJSON(made)
+		return encode(w, jsonLibrary{librarySchema, out})
 	}
 	fmt.Fprintf(w, "%s: %s (%s)\n\n", g.Name, g.Title, g.Kind)
+	if made != nil {
+		preparation(w, made.Made)
+	}
+	number := plain
+	if made != nil {
+		number = func(x float64) string { return trimmed(x, 4) }
+	}
 	t := newTable("  ", "lattribute", ".per g", ".± sd", ".reaches", "lfrom")
 	names := make([]string, 0, len(g.Contents))
 	for name := range g.Contents {
@@ -150,7 +161,7 @@ func Ingredient(w io.Writer, lib *profile.Library, g *profile.Ingredient, asJSON
 		if a := lib.Attributes[name]; a != nil {
 			unit = a.Unit
 		}
-		t.row(name+", "+unit, plain(c.PerGram), plain(c.SD), percent(c.Recovery), from)
+		t.row(name+", "+unit, number(c.PerGram), number(c.SD), percent(c.Recovery), from)
 	}
 	t.write(w)
 	if len(names) > 0 {
@@ -158,10 +169,10 @@ func Ingredient(w io.Writer, lib *profile.Library, g *profile.Ingredient, asJSON
 	}
 	physical := newTable("  ", "l", ".", "l")
 	physical.row("share that dissolves", percent(g.SolubleShare), "")
-	physical.row("its specific volume", plain(g.SpecificVolume), "mL/g")
+	physical.row("its specific volume", number(g.SpecificVolume), "mL/g")
 	physical.row("liquor held back", plain(g.HoldUp*1000), "mL/g")
 	physical.row("lost in trimming", percent(g.TrimmingLoss), "")
-	physical.row("price", plain(g.PricePerKg), profile.Currency+"/kg ("+string(g.PriceProvenance.Basis)+")")
+	physical.row("price", number(g.PricePerKg), profile.Currency+"/kg ("+string(g.PriceProvenance.Basis)+")")
 	physical.write(w)
 	process(w, g)
 	if g.Pure {
@@ -177,7 +188,12 @@ func Ingredient(w io.Writer, lib *profile.Library, g *profile.Ingredient, asJSON
 		}
 		var unknown []string
 		for _, name := range lib.AttributeNames() {
-			if _, known := g.Content(name); !known {
+			c, known := g.Content(name)
+			switch {
+			case known:
+			case c.PerGram > 0:
+				unknown = append(unknown, fmt.Sprintf("%s (at least %s %s per g)", name, trimmed(c.PerGram, 3), lib.Attributes[name].Unit))
+			default:
 				unknown = append(unknown, name)
 			}
 		}

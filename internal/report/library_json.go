@@ -47,6 +47,8 @@ type jsonIngredient struct {
 	PriceFrom      jsonProvenance            `json:"price_from"`
 	Allergens      []string                  `json:"allergens,omitempty"`
 	Cautions       []string                  `json:"cautions,omitempty"`
+	MadeOf         *jsonPreparation          `json:"made_of,omitempty"`
+	AtLeast        map[string]jsonContent    `json:"at_least,omitempty"`
 }
 
 func ingredientJSON(g *profile.Ingredient) jsonIngredient {
@@ -59,6 +61,12 @@ func ingredientJSON(g *profile.Ingredient) jsonIngredient {
 	}
 	for name, c := range g.Contents {
 		out.Contents[name] = jsonContent{c.PerGram, c.SD, c.Recovery, c.CapRecovery, provenance(c.Provenance)}
+	}
+	for name, c := range g.Least {
+		if out.AtLeast == nil {
+			out.AtLeast = map[string]jsonContent{}
+		}
+		out.AtLeast[name] = jsonContent{c.PerGram, c.SD, c.Recovery, c.CapRecovery, provenance(c.Provenance)}
 	}
 	for name, m := range g.Methods {
 		if out.Methods == nil {
