@@ -90,7 +90,7 @@ type Brief struct {
 	ownIngredients []*profile.Ingredient
 	// ownPreparations are those defined in the brief itself.
 	ownPreparations []*profile.Preparation
-	totalLine      int
+	totalLine       int
 	// endPointLine is the line of an end point that is not the usual one, or 0.
 	endPointLine int
 }

@@ -53,6 +53,13 @@ with its line and the nearest right name.
                         substance that the maker takes upon himself
   [attributes.NAME]     an attribute of your own
   [[ingredient]]        an ingredient of your own
+  [[preparation]]       what you make of ingredients in the house: name, title, kind,
+                        basis, yield_l or yield_kg, lost_as ("liquor", "water"),
+                        alcohol_percent, labour_per_kg, cautions, the parts under
+                        [preparation.grams] by name or NAME/LOT, and
+                        [preparation.extraction.INGREDIENT]: method, extractions,
+                        recovery by attribute, hold_up_l_per_g, soluble_share,
+                        solutes_share, basis
 
 A blend has unit, sells_at_per_unit and [total] min, max instead of markets, and
 limits and groups with min, max, fixed.

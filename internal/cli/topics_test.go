@@ -24,6 +24,11 @@ func TestTopicsAreComplete(t *testing.T) {
 			assert.Contains(t, briefTopic, m[1], "help brief-file does not mention %s", m[1])
 		}
 	}
+	source, err := os.ReadFile(filepath.Join("..", "profile", "preparation.go"))
+	require.NoError(t, err)
+	for _, m := range keys.FindAllStringSubmatch(string(source), -1) {
+		assert.Contains(t, briefTopic, m[1], "help brief-file does not mention %s", m[1])
+	}
 	require.Greater(t, found, 25)
 	fields := regexp.MustCompile("`json:\"([a-z_]+)")
 	for _, file := range []string{"json.go", "measure_json.go", "sheet_json.go", "made.go", "lots.go", "label.go"} {
