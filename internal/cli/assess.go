@@ -9,8 +9,12 @@ import (
 	"github.com/spf13/cobra"
 )
 
+// sourcesHelp says what the flag --sources of blend and assess adds.
+const sourcesHelp = "also say how much of each target, cap and the cost rests on recalled or invented figures"
+
 func newAssess() *cobra.Command {
 	var as format
+	var sources bool
 	cmd := &cobra.Command{
 		Use:   "assess BRIEF RECIPE",
 		Short: "Judge a recipe that exists: every attribute, target, cap and cost",
@@ -41,7 +45,12 @@ breaks a cap is shown with what it breaks, and the exit code is 4.`,
 			}
 			out := cmd.OutOrStdout()
 			err = as.write(
-				func() { report.Assess(out, a) },
+				func() {
+					report.Assess(out, a)
+					if sources {
+						report.Rests(out, a)
+					}
+				},
 				func() error { return report.AssessJSON(out, a) },
 				func() error { return report.AssessCSV(out, a) })
 			if err != nil {
@@ -54,5 +63,6 @@ breaks a cap is shown with what it breaks, and the exit code is 4.`,
 		},
 	}
 	as.flags(cmd, true)
+	cmd.Flags().BoolVar(&sources, "sources", false, sourcesHelp)
 	return cmd
 }

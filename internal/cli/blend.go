@@ -12,7 +12,7 @@ import (
 func newBlend() *cobra.Command {
 	var as format
 	var save string
-	var secondOpinion bool
+	var secondOpinion, sources bool
 	cmd := &cobra.Command{
 		Use:   "blend BRIEF",
 		Short: "Find the cheapest recipe that meets a brief, with proof and explanation",
@@ -47,7 +47,12 @@ the smallest set of limits that exclude each other, and what it would take.`,
 			}
 			out := cmd.OutOrStdout()
 			err = as.write(
-				func() { report.Blend(out, answer) },
+				func() {
+					report.Blend(out, answer)
+					if sources && answer.Conflict == nil {
+						report.Rests(out, answer.Assessment)
+					}
+				},
 				func() error { return report.BlendJSON(out, answer) },
 				func() error { return report.BlendCSV(out, answer) })
 			if err != nil {
@@ -64,6 +69,7 @@ the smallest set of limits that exclude each other, and what it would take.`,
 	}
 	as.flags(cmd, true)
 	cmd.Flags().StringVar(&save, "save", "", "also save the recipe to this `file`, for bittersum assess")
+	cmd.Flags().BoolVar(&sources, "sources", false, sourcesHelp)
 	cmd.Flags().BoolVar(&secondOpinion, "second-opinion", false, "ask an independent solver too, and say what it finds")
 	return cmd
 }

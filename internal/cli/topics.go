@@ -121,6 +121,11 @@ bittersum/assess/1
   tastes                name, quality, amount, reference, unit, times_the_reference,
                         low, high, exponent, basis, source, limits
   cautions              text, from
+  notes, rests_on       in the answers of blend, assess and batch: on which figures the
+                        recipe rests. kind (target, cap or cost), name, market,
+                        recalled_or_invented_share, share_by_basis ("given": a price of
+                        the maker's own), contributions (ingredient, share, basis),
+                        unknown_in
 
 bittersum/swap/1
   short                 name, most
@@ -176,7 +181,8 @@ bittersum/batch/1
   litres_asked, planned_on, lots_used
   lines                 step, ingredient, lot, best_before, grams, division_g, scale,
                         loads, take_g (before trimming), pack_kg, packs to open,
-                        left_in_pack_g, left_in_lot_kg, cost
+                        left_in_pack_g, left_in_lot_kg, cost, price_from,
+                        bitterness_from
   steps                 name, do, expect (litres, kg, density_kg_per_l, brix,
                         acidity_g_per_l, ph)
   holds                 after, ask, measure, unit, expect, min, max, from

@@ -123,7 +123,9 @@ func recipe(w io.Writer, a *assess.Assessment) {
 		}
 		text += fmt.Sprintf("; %s mL more stay %s", figures(held*1000, 2), where)
 	}
-	fmt.Fprintf(w, "  %s\n\n", wrap(text, width-2, "  "))
+	fmt.Fprintf(w, "  %s\n", wrap(text, width-2, "  "))
+	restLines(w, a)
+	fmt.Fprintln(w)
 	if a.FilledWater {
 		fmt.Fprint(w, "  The recipe named no water: it was filled up to a litre.\n\n")
 	}

@@ -110,6 +110,8 @@ type jsonAssessment struct {
 	Caps        []jsonCap       `json:"caps"`
 	Cautions    []jsonCaution   `json:"cautions"`
 	FilledWater bool            `json:"filled_with_water,omitempty"`
+	RestNotes   []string        `json:"notes,omitempty"`
+	RestsOn     []jsonRests     `json:"rests_on,omitempty"`
 	jsonMeasured
 }
 
@@ -164,9 +166,16 @@ func toJSON(a *assess.Assessment) *jsonAssessment {
 	return out
 }
 
+// restedJSON is toJSON with what the recipe rests on.
+func restedJSON(a *assess.Assessment) *jsonAssessment {
+	out := toJSON(a)
+	out.RestNotes, out.RestsOn = RestNotes(a), restsJSON(a)
+	return out
+}
+
 // AssessJSON writes an assessment as JSON.
 func AssessJSON(w io.Writer, a *assess.Assessment) error {
-	out := toJSON(a)
+	out := restedJSON(a)
 	out.Schema = assessSchema
 	return encode(w, out)
 }
@@ -287,7 +296,7 @@ func BlendJSON(w io.Writer, a *study.Answer) error {
 	}
 	least := number(a.LeastCost)
 	out.LeastCost = &least
-	out.Answer = toJSON(a.Assessment)
+	out.Answer = restedJSON(a.Assessment)
 	for _, l := range a.Limits {
 		m := memberJSON(l.Limit)
 		out.Limits = append(out.Limits, jsonLimit{

@@ -34,6 +34,9 @@ func Batch(w io.Writer, p *kettle.Plan) {
 	caps(w, p.Assessment)
 	shopping(w, p)
 	roundingCost(w, p)
+	if notes := RestNotes(p.Assessment); len(notes) > 0 {
+		fmt.Fprintf(w, "%s\n\n", wrap(strings.Join(notes, " "), width-2, "  "))
+	}
 	cautionList(w, kettleCautions(p))
 }
 

@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"bittersum/internal/assess"
 	"bittersum/internal/kettle"
 )
 
@@ -32,7 +33,7 @@ func Sheet(w io.Writer, p *kettle.Plan, file, paper string) error {
 }
 
 // weighHeading is the heading of the table of amounts, in CSV and XLSX alike.
-var weighHeading = []string{"step", "ingredient", "lot", "best_before", "grams", "division_g", "scale", "loads", "take_g", "pack_kg", "packs", "left_in_pack_g", "left_in_lot_kg", "cost"}
+var weighHeading = []string{"step", "ingredient", "lot", "best_before", "grams", "division_g", "scale", "loads", "take_g", "pack_kg", "packs", "left_in_pack_g", "left_in_lot_kg", "cost", "price_from", "bitterness_from"}
 
 // weighRow is one line of it.
 type weighRow struct {
@@ -44,6 +45,7 @@ type weighRow struct {
 	Packs                             int
 	LeftInPackG, LeftKg, Cost         float64
 	Text                              string // the amount as it is read from the scale
+	PriceFrom, BitternessFrom         string // where these figures come from
 }
 
 // weighRows puts the lines in the order of work.
@@ -55,6 +57,7 @@ func weighRows(p *kettle.Plan) []weighRow {
 			row := weighRow{
 				Step: s.Name, Ingredient: l.Source.Ingredient.Name, Lot: lotOf(l.Source), Grams: l.Grams, Division: l.DivisionG, Scale: l.Scale.Name, Loads: l.Loads,
 				TakeG: l.TakeG, PackKg: l.PackKg, Packs: l.Packs, LeftInPackG: l.LeftInPackG, LeftKg: l.LeftKg, Cost: l.Cost, Text: grams(l.Grams, l.DivisionG),
+				PriceFrom: l.Source.PriceFrom, BitternessFrom: string(assess.BasisOf(l.Source, assess.Bitterness)),
 			}
 			if l.Source.Lot != nil {
 				row.BestBefore = date(l.Source.Lot.BestBefore)
@@ -77,7 +80,7 @@ func BatchCSV(w io.Writer, p *kettle.Plan) error {
 	}
 	for _, r := range weighRows(p) {
 		row := []string{r.Step, r.Ingredient, r.Lot, r.BestBefore, plain(r.Grams), plain(r.Division), r.Scale, fmt.Sprint(r.Loads), figures(r.TakeG, 6),
-			blank(r.PackKg), "", blank(r.LeftInPackG), "", figures(r.Cost, 6)}
+			blank(r.PackKg), "", blank(r.LeftInPackG), "", figures(r.Cost, 6), r.PriceFrom, r.BitternessFrom}
 		if r.Packs > 0 {
 			row[10] = fmt.Sprint(r.Packs)
 		}

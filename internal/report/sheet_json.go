@@ -21,6 +21,9 @@ type jsonLine struct {
 	LeftInPackG number `json:"left_in_pack_g,omitempty"`
 	LeftKg      number `json:"left_in_lot_kg,omitempty"`
 	Cost        number `json:"cost"`
+
+	PriceFrom      string `json:"price_from,omitempty"`
+	BitternessFrom string `json:"bitterness_from,omitempty"`
 }
 
 type jsonExpected struct {
@@ -139,7 +142,7 @@ func BatchJSON(w io.Writer, p *kettle.Plan) error {
 	}
 	for _, r := range weighRows(p) {
 		out.Lines = append(out.Lines, jsonLine{r.Step, r.Ingredient, r.Lot, r.BestBefore, number(r.Grams), number(r.Division), r.Scale, r.Loads,
-			number(r.TakeG), number(r.PackKg), r.Packs, number(r.LeftInPackG), number(r.LeftKg), number(r.Cost)})
+			number(r.TakeG), number(r.PackKg), r.Packs, number(r.LeftInPackG), number(r.LeftKg), number(r.Cost), r.PriceFrom, r.BitternessFrom})
 	}
 	for _, s := range p.Steps {
 		step := jsonStep{Name: s.Name, Do: s.Do}
@@ -158,6 +161,6 @@ func BatchJSON(w io.Writer, p *kettle.Plan) error {
 	y, c := p.Yield, p.Cost
 	out.Yield = &jsonYield{number(y.Litres), number(y.LiquorL), number(y.HeldL), number(y.ServedL), number(y.LostL), number(y.MarcKg), number(y.TrimmingsKg), y.Bottles, number(y.OverL)}
 	out.Cost = &jsonBatchCost{number(c.Total), number(c.Least), number(c.FirstOut), number(c.Rounding), number(c.Bound), number(c.Gap()), p.Nodes, p.Complete}
-	out.Assessment = toJSON(p.Assessment)
+	out.Assessment = restedJSON(p.Assessment)
 	return encode(w, out)
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strings"
 
 	"bittersum/internal/kettle"
 
@@ -101,11 +102,11 @@ func BatchXLSX(w io.Writer, p *kettle.Plan, paper string) error {
 
 func (b *workbook) weigh(p *kettle.Plan) {
 	above := [][]any{
-		{"Batch " + p.Options.Number}, {p.Job.Name}, {batchLine(p)}, {roundingText(p)}, {},
+		{"Batch " + p.Options.Number}, {p.Job.Name}, {batchLine(p)}, {roundingText(p)}, {strings.Join(RestNotes(p.Assessment), " ")},
 	}
 	var rows [][]any
 	for _, r := range weighRows(p) {
-		row := []any{r.Step, r.Ingredient, r.Lot, r.BestBefore, r.Grams, r.Division, r.Scale, r.Loads, r.TakeG, nil, nil, nil, nil, r.Cost, nil, nil}
+		row := []any{r.Step, r.Ingredient, r.Lot, r.BestBefore, r.Grams, r.Division, r.Scale, r.Loads, r.TakeG, nil, nil, nil, nil, r.Cost, r.PriceFrom, r.BitternessFrom, nil, nil}
 		if r.Packs > 0 {
 			row[9], row[10], row[11] = r.PackKg, r.Packs, r.LeftInPackG
 		}
@@ -115,7 +116,7 @@ func (b *workbook) weigh(p *kettle.Plan) {
 		rows = append(rows, row)
 	}
 	b.sheet("Weigh", above, append(append([]string(nil), weighHeading...), "weighed_g", "signed"), rows,
-		[]float64{14, 26, 12, 12, 12, 10, 16, 7, 12, 9, 7, 13, 13, 10, 14, 10})
+		[]float64{14, 26, 12, 12, 12, 10, 16, 7, 12, 9, 7, 13, 13, 10, 12, 12, 14, 10})
 }
 
 func (b *workbook) work(p *kettle.Plan) {
