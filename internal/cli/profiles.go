@@ -19,12 +19,12 @@ func newProfiles() *cobra.Command {
 		RunE:  func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 0 {
-				return usage("profiles has no command %q; it has list, show and check", args[0])
+				return usage("profiles has no command %q; it has list, show, sources and check", args[0])
 			}
 			return nil
 		},
 	}
-	cmd.AddCommand(newProfilesList(), newProfilesShow(), newProfilesCheck())
+	cmd.AddCommand(newProfilesList(), newProfilesShow(), newProfilesSources(), newProfilesCheck())
 	return cmd
 }
 

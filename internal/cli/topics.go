@@ -208,4 +208,9 @@ bittersum/label/1
                         below, rules, notes
 
 bittersum/profiles/1
-  items                 the ingredients, attributes or markets asked for`
+  items                 the ingredients, attributes or markets asked for; a preparation
+                        has made_of (parts, yield_l, yield_kg, held_back_l, lost_l,
+                        lost_as, alcohol_percent) and at_least, what is known of its
+                        unknown contents. Of profiles sources: by_basis, and by_kind,
+                        by_attribute, by_ingredient: name, figures, by_basis, zeros,
+                        unknown`

@@ -31,7 +31,7 @@ func TestTopicsAreComplete(t *testing.T) {
 	}
 	require.Greater(t, found, 25)
 	fields := regexp.MustCompile("`json:\"([a-z_]+)")
-	for _, file := range []string{"json.go", "measure_json.go", "sheet_json.go", "made.go", "lots.go", "label.go", "rests.go"} {
+	for _, file := range []string{"json.go", "measure_json.go", "sheet_json.go", "made.go", "lots.go", "label.go", "rests.go", "figures.go", "preparation.go"} {
 		source, err := os.ReadFile(filepath.Join("..", "report", file))
 		require.NoError(t, err)
 		for _, m := range fields.FindAllStringSubmatch(string(source), -1) {

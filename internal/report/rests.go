@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"bittersum/internal/assess"
+	"bittersum/internal/brief"
 	"bittersum/internal/profile"
 )
 
@@ -22,6 +23,9 @@ var basisWords = []struct {
 // has checked, and what to do first.
 func RestNotes(a *assess.Assessment) []string {
 	var notes []string
+	if a.Job.Kind == brief.Blend {
+		return notes
+	}
 	if r, ok := a.Bitterness(); ok && r.Weak() >= 0.005 {
 		var kinds []string
 		for _, k := range basisWords {
