@@ -16,6 +16,7 @@ func (j *Job) Changed(change func(b *Brief)) (*Job, error) {
 	b.Markets = slices.Clone(b.Markets)
 	b.Use = slices.Clone(b.Use)
 	b.Targets = slices.Clone(b.Targets)
+	b.Readings = slices.Clone(b.Readings)
 	b.Groups = slices.Clone(b.Groups)
 	b.Lots = slices.Clone(b.Lots)
 	b.Limits = maps.Clone(b.Limits)
@@ -36,6 +37,21 @@ func (b *Brief) SetTarget(attribute string, r Range) {
 		}
 	}
 	b.Targets = append(b.Targets, Target{Attribute: attribute, Range: r})
+}
+
+// Ask makes r the range of an attribute or a reading, in place of what the brief asks for.
+func (b *Brief) Ask(name string, r Range) {
+	if !slices.Contains(Readings, Reading(name)) {
+		b.SetTarget(name, r)
+		return
+	}
+	for n := range b.Readings {
+		if b.Readings[n].Reading == Reading(name) {
+			b.Readings[n].Range = r
+			return
+		}
+	}
+	b.Readings = append(b.Readings, ReadingTarget{Reading: Reading(name), Range: r})
 }
 
 // limit returns the limit of an ingredient, or one that limits nothing.

@@ -20,9 +20,14 @@ type source struct {
 	fsys    fs.FS
 	dir     string // folder of the brief within fsys, or on disk when fsys is nil
 	display string // how the folder is shown in faults
+	// instead is the brief's text where it does not stand in a file yet.
+	instead *string
 }
 
 func (s source) open(name string) (*tomlfile.Document, error) {
+	if s.instead != nil {
+		return tomlfile.Parse(s.path(name), []byte(*s.instead))
+	}
 	if s.fsys != nil {
 		return tomlfile.OpenFS(s.fsys, path.Join(s.dir, name), s.display+name)
 	}
@@ -67,6 +72,11 @@ func OnScales(scales []Scale) Setting { return func(b *Brief) { b.Scales = scale
 // lib or in the maker's own profiles. The error is a tomlfile.Faults for all that the maker can mend.
 func Open(path string, lib *profile.Library, settings ...Setting) (*Job, error) {
 	return read(source{dir: filepath.Dir(path)}, filepath.Base(path), lib, settings)
+}
+
+// OpenText is Open for a brief whose file would have that text; what it names lies beside the file.
+func OpenText(path, text string, lib *profile.Library, settings ...Setting) (*Job, error) {
+	return read(source{dir: filepath.Dir(path), instead: &text}, filepath.Base(path), lib, settings)
 }
 
 // OpenFS is Open for a brief in a file system; display is put before its name in faults.

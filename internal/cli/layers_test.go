@@ -28,7 +28,8 @@ func TestLayers(t *testing.T) {
 		"bittersum/internal/label":     {"bittersum/solver", "bittersum/internal/formulate", "bittersum/internal/study", "bittersum/internal/kettle", "bittersum/internal/report", "bittersum/internal/cli"},
 		"bittersum/internal/kettle":    {"bittersum/internal/report", "bittersum/internal/cli"},
 		"bittersum/internal/study":     {"bittersum/internal/kettle", "bittersum/internal/report", "bittersum/internal/cli"},
-		"bittersum/internal/report":    {"bittersum/internal/cli"},
+		"bittersum/internal/report":    {"bittersum/internal/page", "bittersum/internal/cli"},
+		"bittersum/internal/page":      {"bittersum/internal/cli"},
 	}
 	seen := 0
 	for _, line := range strings.Split(strings.TrimSpace(string(out)), "\n") {

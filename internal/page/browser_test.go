@@ -1,0 +1,160 @@
+package page
+
+import (
+	"context"
+	"encoding/json"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/page"
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// browser opens a page in Chromium, headless; a test that needs it skips where there is none.
+func browser(t *testing.T) context.Context {
+	program := ""
+	for _, name := range []string{"chromium", "chromium-browser", "google-chrome"} {
+		if found, err := exec.LookPath(name); err == nil {
+			program = found
+			break
+		}
+	}
+	if program == "" {
+		t.Skip("no Chromium is installed")
+	}
+	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(program), chromedp.NoSandbox, chromedp.WindowSize(1440, 1000))
+	allocated, stop := chromedp.NewExecAllocator(context.Background(), options...)
+	t.Cleanup(stop)
+	ctx, end := chromedp.NewContext(allocated)
+	t.Cleanup(end)
+	ctx, cancel := context.WithTimeout(ctx, 2*time.Minute)
+	t.Cleanup(cancel)
+	return ctx
+}
+
+// photograph keeps a picture of the page where BITTERSUM_SCREENS names a folder.
+func photograph(t *testing.T, ctx context.Context, name string) {
+	folder := os.Getenv("BITTERSUM_SCREENS")
+	if folder == "" {
+		return
+	}
+	for _, width := range []int64{1440, 820, 390} {
+		var image []byte
+		require.NoError(t, chromedp.Run(ctx, emulation.SetDeviceMetricsOverride(width, 1000, 1, false), chromedp.Sleep(100*time.Millisecond), chromedp.FullScreenshot(&image, 100)))
+		require.NoError(t, os.WriteFile(filepath.Join(folder, name+"-"+strconv.FormatInt(width, 10)+".png"), image, 0o644))
+	}
+	require.NoError(t, chromedp.Run(ctx, emulation.ClearDeviceMetricsOverride()))
+}
+
+// settled waits until the page says nothing of working any more.
+func settled() chromedp.Action {
+	return chromedp.Poll(`!["Solving…","Reading…","Looking through the folder…"].includes(document.getElementById("state").textContent)`, nil)
+}
+
+func TestInABrowser(t *testing.T) {
+	ctx := browser(t)
+	folder := copyOfDemos(t)
+	server := serving(t, folder)
+	var noise []string
+	chromedp.ListenTarget(ctx, func(event any) {
+		if dialog, ok := event.(*page.EventJavascriptDialogOpening); ok {
+			noise = append(noise, dialog.Message)
+		}
+	})
+	var list, cost, address string
+	require.NoError(t, chromedp.Run(ctx,
+		chromedp.Navigate(server.Address()),
+		chromedp.WaitVisible("table", chromedp.ByQuery), settled(),
+		chromedp.Text("main", &list, chromedp.ByQuery),
+		chromedp.Location(&address)))
+	assert.NotContains(t, address, "key=", "the secret leaves the address")
+	assert.Contains(t, list, "Bitter-orange aperitif soda")
+	photograph(t, ctx, "list")
+
+	// A target set to a number gives the recipe of the same brief with that number.
+	require.NoError(t, chromedp.Run(ctx,
+		chromedp.Click(`//a[@href="#bitter-orange.toml"]`, chromedp.BySearch),
+		chromedp.WaitVisible("#cost", chromedp.ByQuery), settled(),
+		chromedp.Text("#cost", &cost, chromedp.ByQuery)))
+	assert.Contains(t, cost, costOf(t, server, &Question{File: "bitter-orange.toml"}))
+	photograph(t, ctx, "brief")
+	least := 66.0
+	require.NoError(t, chromedp.Run(ctx,
+		chromedp.SetValue("#t-bitterness-min", "66", chromedp.ByQuery),
+		chromedp.Evaluate(`document.getElementById("t-bitterness-min").dispatchEvent(new Event("input"))`, nil),
+		chromedp.Poll(`document.getElementById("state").textContent === "Changed, not saved"`, nil),
+		chromedp.Text("#cost", &cost, chromedp.ByQuery)))
+	most := 75.0
+	assert.Contains(t, cost, costOf(t, server, &Question{File: "bitter-orange.toml", Targets: map[string]Span{"bitterness": {&least, &most}}}))
+
+	// Saving shows the lines first, writes them, and keeps the rest of the file.
+	before, err := os.ReadFile(filepath.Join(folder, "bitter-orange.toml"))
+	require.NoError(t, err)
+	var shown string
+	require.NoError(t, chromedp.Run(ctx,
+		chromedp.Click("#save", chromedp.ByQuery), chromedp.WaitVisible("dialog", chromedp.ByQuery),
+		chromedp.Text("dialog pre", &shown, chromedp.ByQuery)))
+	assert.Contains(t, shown, "- min = 62")
+	assert.Contains(t, shown, "+ min = 66")
+	photograph(t, ctx, "save")
+	require.NoError(t, chromedp.Run(ctx,
+		chromedp.Click("#write", chromedp.ByQuery), chromedp.WaitNotPresent("dialog", chromedp.ByQuery),
+		chromedp.Poll(`document.getElementById("state").textContent.startsWith("Saved")`, nil)))
+	after, err := os.ReadFile(filepath.Join(folder, "bitter-orange.toml"))
+	require.NoError(t, err)
+	assert.Equal(t, strings.Replace(string(before), "min = 62", "min = 66", 1), string(after))
+	kept, err := os.ReadFile(filepath.Join(folder, "bitter-orange.toml.bak"))
+	require.NoError(t, err)
+	assert.Equal(t, string(before), string(kept))
+
+	// What cannot be met says so, with a way out as a button that leads to a recipe.
+	require.NoError(t, chromedp.Run(ctx,
+		chromedp.SetValue("#t-bitterness-min", "5000", chromedp.ByQuery),
+		chromedp.SetValue("#t-bitterness-max", "", chromedp.ByQuery),
+		chromedp.Evaluate(`for (const side of ["min","max"]) document.getElementById("t-bitterness-"+side).dispatchEvent(new Event("input"))`, nil),
+		chromedp.WaitVisible(`//h2[contains(., "cannot be met")]`, chromedp.BySearch)))
+	photograph(t, ctx, "conflict")
+	require.NoError(t, chromedp.Run(ctx,
+		chromedp.Click(`//button[contains(., "Do this")]`, chromedp.BySearch),
+		chromedp.WaitVisible("#cost", chromedp.ByQuery)))
+
+	// A file that another program changed meanwhile is not overwritten.
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "bitter-orange.toml"), append(after, "# a note\n"...), 0o644))
+	require.NoError(t, chromedp.Run(ctx,
+		chromedp.Click("#save", chromedp.ByQuery),
+		chromedp.WaitVisible(`//li[contains(., "changed by someone else")]`, chromedp.BySearch)))
+
+	// The curve of an attribute, and how sure the recipe is.
+	require.NoError(t, chromedp.Run(ctx,
+		chromedp.Navigate("http://"+server.hosts[0]+"/#demo:gentian-cordial"), chromedp.Reload(),
+		chromedp.WaitVisible("#cost", chromedp.ByQuery), settled(),
+		chromedp.Click(`#t-bitterness .boxes button`, chromedp.ByQuery),
+		chromedp.WaitVisible("#t-bitterness img", chromedp.ByQuery),
+		chromedp.Click(`//button[contains(., "How sure?")]`, chromedp.BySearch),
+		chromedp.WaitVisible("#sure img", chromedp.ByQuery)))
+	photograph(t, ctx, "curve")
+	assert.Empty(t, noise)
+}
+
+// costOf returns the cost that the command would print for a question.
+func costOf(t *testing.T, s *Server, q *Question) string {
+	t.Helper()
+	var out strings.Builder
+	_, err := s.blend(context.Background(), q, &out)
+	require.NoError(t, err)
+	var answer struct {
+		Answer struct {
+			Cost float64 `json:"cost"`
+		} `json:"answer"`
+	}
+	require.NoError(t, json.Unmarshal([]byte(out.String()), &answer))
+	return strconv.FormatFloat(answer.Answer.Cost, 'f', 4, 64)
+}

@@ -1,0 +1,205 @@
+// Package page serves the drinks of one folder as a page on this machine: each view asks the same functions
+// as the commands and shows what they answer.
+package page
+
+import (
+	"context"
+	"crypto/rand"
+	"crypto/subtle"
+	"embed"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"net"
+	"net/http"
+	"os"
+	"strings"
+	"sync"
+	"time"
+
+	"bittersum/internal/profile"
+)
+
+//go:embed static
+var static embed.FS
+
+const (
+	// mostBody bounds what a request may send; a brief is a few kilobytes.
+	mostBody = 1 << 20
+	// longest bounds the work of one question.
+	longest = 60 * time.Second
+	cookie  = "bittersum"
+)
+
+// Server answers for one folder. Make it with New.
+type Server struct {
+	folder  string
+	root    *os.Root
+	library *profile.Library
+	secret  string
+	hosts   []string
+	handler http.Handler
+	// writing lets one request change files at a time.
+	writing sync.Mutex
+	// solving bounds how many questions are worked at once, so that many windows cannot starve the machine.
+	solving chan struct{}
+}
+
+// New returns the server of a folder, which must exist. Nothing outside of it is read by name or written.
+func New(folder string, library *profile.Library) (*Server, error) {
+	root, err := os.OpenRoot(folder)
+	if err != nil {
+		return nil, err
+	}
+	s := &Server{folder: folder, root: root, library: library, secret: rand.Text(), solving: make(chan struct{}, 4)}
+	s.handler = s.guarded(s.routes())
+	return s, nil
+}
+
+// Listen opens a port of the loopback address; 0 takes a free one.
+func (s *Server) Listen(port int) (net.Listener, error) {
+	listener, err := net.Listen("tcp4", fmt.Sprintf("127.0.0.1:%d", port))
+	if err != nil {
+		return nil, err
+	}
+	at := listener.Addr().(*net.TCPAddr).Port
+	s.hosts = []string{fmt.Sprintf("127.0.0.1:%d", at), fmt.Sprintf("localhost:%d", at)}
+	return listener, nil
+}
+
+// Address is what to open in a browser: it carries the secret once, which is exchanged for a cookie.
+func (s *Server) Address() string { return "http://" + s.hosts[0] + "/?key=" + s.secret }
+
+// Serve answers until the context ends, then finishes what is being written and closes the folder.
+func (s *Server) Serve(ctx context.Context, listener net.Listener) error {
+	server := &http.Server{
+		Handler: s.handler, ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 15 * time.Second,
+		WriteTimeout: longest + 10*time.Second, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 16 << 10,
+	}
+	stopped := make(chan error, 1)
+	go func() {
+		<-ctx.Done()
+		grace, cancel := context.WithTimeout(context.Background(), 5*time.Second)
+		defer cancel()
+		stopped <- server.Shutdown(grace)
+	}()
+	if err := server.Serve(listener); !errors.Is(err, http.ErrServerClosed) {
+		return err
+	}
+	err := <-stopped
+	s.writing.Lock() // a write under way ends first
+	defer s.writing.Unlock()
+	return errors.Join(err, s.root.Close())
+}
+
+func (s *Server) routes() http.Handler {
+	mux := http.NewServeMux()
+	files, _ := fs.Sub(static, "static")
+	mux.Handle("GET /static/", http.StripPrefix("/static/", http.FileServerFS(files)))
+	mux.HandleFunc("GET /{$}", func(w http.ResponseWriter, r *http.Request) { http.ServeFileFS(w, r, files, "page.html") })
+	mux.HandleFunc("GET /api/briefs", s.briefs)
+	mux.HandleFunc("GET /api/brief", s.brief)
+	mux.HandleFunc("POST /api/blend", s.question(s.blend))
+	mux.HandleFunc("POST /api/reach", s.question(s.reach))
+	mux.HandleFunc("POST /api/stress", s.question(s.stress))
+	mux.HandleFunc("POST /api/picture", s.question(s.picture))
+	mux.HandleFunc("POST /api/changes", s.question(s.changes))
+	mux.HandleFunc("POST /api/save", s.question(s.save))
+	return mux
+}
+
+// guarded refuses what does not come from the page itself: foreign hosts (a name that resolves to this
+// machine), requests of other origins, and whoever does not hold the secret.
+func (s *Server) guarded(next http.Handler) http.Handler {
+	origins := http.NewCrossOriginProtection()
+	return origins.Handler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		header := w.Header()
+		header.Set("Content-Security-Policy", "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; connect-src 'self'; form-action 'none'; frame-ancestors 'none'; base-uri 'none'")
+		header.Set("X-Content-Type-Options", "nosniff")
+		header.Set("Referrer-Policy", "no-referrer")
+		header.Set("Cross-Origin-Opener-Policy", "same-origin")
+		header.Set("Cross-Origin-Resource-Policy", "same-origin")
+		header.Set("Cache-Control", "no-store")
+		known := false
+		for _, host := range s.hosts {
+			known = known || r.Host == host
+		}
+		if !known {
+			http.Error(w, "this page is served to this machine alone", http.StatusMisdirectedRequest)
+			return
+		}
+		if key := r.URL.Query().Get("key"); key != "" && r.Method == http.MethodGet && r.URL.Path == "/" {
+			if !s.holds(key) {
+				http.Error(w, "this address is of another run: take the one that the program printed", http.StatusForbidden)
+				return
+			}
+			http.SetCookie(w, &http.Cookie{Name: cookie, Value: s.secret, Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode})
+			http.Redirect(w, r, "/", http.StatusSeeOther)
+			return
+		}
+		held, err := r.Cookie(cookie)
+		if err != nil || !s.holds(held.Value) {
+			http.Error(w, "open the address that the program printed", http.StatusForbidden)
+			return
+		}
+		r.Body = http.MaxBytesReader(w, r.Body, mostBody)
+		next.ServeHTTP(w, r)
+	}))
+}
+
+func (s *Server) holds(key string) bool {
+	return subtle.ConstantTimeCompare([]byte(key), []byte(s.secret)) == 1
+}
+
+// fault is an answer that is none: what is wrong, line by line.
+type fault struct {
+	status int
+	lines  []string
+}
+
+func (f fault) Error() string { return strings.Join(f.lines, "\n") }
+
+func wrong(status int, format string, args ...any) error {
+	return fault{status, []string{fmt.Sprintf(format, args...)}}
+}
+
+// question makes a handler of a function that reads a Question and writes an answer: nothing is sent when it
+// fails, and it is given up when the browser asks anew.
+func (s *Server) question(answer func(ctx context.Context, q *Question, w io.Writer) (kind string, err error)) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		ctx, cancel := context.WithTimeout(r.Context(), longest)
+		defer cancel()
+		q, err := readQuestion(r.Body)
+		if err != nil {
+			refuse(w, err)
+			return
+		}
+		select {
+		case s.solving <- struct{}{}:
+			defer func() { <-s.solving }()
+		case <-ctx.Done():
+			return
+		}
+		var out strings.Builder
+		kind, err := answer(ctx, q, &out)
+		if r.Context().Err() != nil {
+			return // nobody waits any more
+		}
+		if err != nil {
+			refuse(w, err)
+			return
+		}
+		w.Header().Set("Content-Type", kind)
+		_, _ = io.WriteString(w, out.String())
+	}
+}
+
+// refuse sends what is wrong as JSON.
+func refuse(w http.ResponseWriter, err error) {
+	f := faultOf(err)
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(f.status)
+	_ = json.NewEncoder(w).Encode(map[string][]string{"faults": f.lines})
+}
