@@ -19,12 +19,12 @@ func newProfiles() *cobra.Command {
 		RunE:  func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 0 {
-				return usage("profiles has no command %q; it has list, show, sources and check", args[0])
+				return usage("profiles has no command %q; it has list, show, sources, new and check", args[0])
 			}
 			return nil
 		},
 	}
-	cmd.AddCommand(newProfilesList(), newProfilesShow(), newProfilesSources(), newProfilesCheck())
+	cmd.AddCommand(newProfilesList(), newProfilesShow(), newProfilesSources(), newProfilesNew(), newProfilesCheck())
 	return cmd
 }
 

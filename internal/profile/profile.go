@@ -8,6 +8,7 @@ package profile
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"bittersum/internal/tomlfile"
@@ -108,3 +109,6 @@ func kebab(name string) bool {
 	}
 	return previous != '-'
 }
+
+// Bases lists the words that a basis may be.
+func Bases() []string { return slices.Clone(bases) }

@@ -3,6 +3,7 @@ package profile
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"bittersum/internal/tomlfile"
 )
@@ -225,6 +226,9 @@ func readSolutes(t *tomlfile.Table, g *Ingredient, own Provenance) {
 		if x, ok := solutes.Number(species+suffix, tomlfile.Range{Min: 0, Max: 100}); ok {
 			g.Solutes[species] = x
 		}
+	}
+	if !slices.ContainsFunc(solutes.Keys(), func(key string) bool { return strings.HasSuffix(key, suffix) }) {
+		solutes.Fault("", "is empty: give the acids and ions it brings, or leave the table out", "")
 	}
 	g.SolutesProvenance = readProvenance(solutes, "", own)
 	checkSolutes(solutes, g, suffix)
