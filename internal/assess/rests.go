@@ -247,6 +247,18 @@ func (a *Assessment) Priced() (invented, all int, share float64) {
 	return invented, all, cost.Share(profile.Invented)
 }
 
+// Unpriced names the ingredients of the recipe that nobody gave a price for: they count as free.
+func (a *Assessment) Unpriced() []string {
+	var list []string
+	for _, p := range a.Recipe.Unfolded() {
+		s := p.Source
+		if p.Amount > 0 && s.PricePerKg == 0 && s.PriceFrom == "" && !s.Water() && !slices.Contains(list, s.Name) {
+			list = append(list, s.Name)
+		}
+	}
+	return list
+}
+
 // first returns 1 the first time that it sees a name.
 func first(seen map[string]bool, name string) int {
 	if seen[name] {

@@ -1,6 +1,7 @@
 package assess_test
 
 import (
+	"strings"
 	"testing"
 
 	"bittersum/internal/assess"
@@ -102,6 +103,11 @@ func TestWhatARecipeRestsOn(t *testing.T) {
 	assert.Equal(t, bitter, r)
 	plain, err := assess.Assess(j, recipe(j, "clear-water", 900.0))
 	require.NoError(t, err)
+	assert.Empty(t, plain.Unpriced(), "water is free")
+	free := job(t, strings.Replace(resting, "price_per_kg = 10\nprice_basis = \"invented\"\n", "", 1))
+	unpriced, err := assess.Assess(free, recipe(free, "clear-water", 900.0, "alder", 2.0, "briar", 3.0, "house", 10.0))
+	require.NoError(t, err)
+	assert.Equal(t, []string{"alder"}, unpriced.Unpriced())
 	_, ok = plain.Bitterness()
 	assert.False(t, ok)
 	assert.Empty(t, plain.Rests())

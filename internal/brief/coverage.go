@@ -103,12 +103,12 @@ func (r *resolver) coverage() {
 				continue
 			}
 			if c, ok := capped[a.Name]; ok {
-				r.fault(ref.Line, fmt.Sprintf("use[%d]", n+1),
+				r.lack(n, a.Name, "capped in "+c.Market.Name, ref.Line, fmt.Sprintf("use[%d]", n+1),
 					fmt.Sprintf("%s has no figure for %s, which market %s caps (%s)", r.silent(ref.Name, a.Name), a.Name, c.Market.Name, c.Citation),
 					"give it in a profile or lot, list it there under absent, or take it upon yourself with [[accept]]")
 				continue
 			}
-			r.fault(line[a.Name], why[a.Name],
+			r.lack(n, a.Name, "asked for", line[a.Name], why[a.Name],
 				fmt.Sprintf("%s has no figure for %s", r.silent(ref.Name, a.Name), a.Name), "give it in its profile or list it there under absent; unknown is never read as zero")
 		}
 	}
@@ -123,10 +123,7 @@ func (r *resolver) coverage() {
 
 // silent names an ingredient that has no figure for an attribute, with the parts of it that have none.
 func (r *resolver) silent(ingredient, attribute string) string {
-	if m := r.madeOf(ingredient); m != nil {
-		return fmt.Sprintf("%q (for its part %s)", ingredient, strings.Join(m.Silent[attribute], ", "))
-	}
-	return fmt.Sprintf("%q", ingredient)
+	return r.silentIn(ingredient, []lack{{what: attribute}})
 }
 
 // unknown reports whether some source of the ingredient has no figure for the attribute.

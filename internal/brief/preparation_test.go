@@ -145,7 +145,7 @@ soluble_share = 1
 specific_volume_ml_per_g = 0.6
 contents = { quinine = 40 }
 [ingredient.absent]
-families = ["taste", "aroma", "colour", "texture", "physical", "nutrition", "preservative"]
+families = ["taste", "aroma", "colour", "texture", "physical", "nutrition", "preservative", "restricted"]
 [[ingredient]]
 name = "test-herb"
 basis = "memory"

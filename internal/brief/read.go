@@ -91,9 +91,12 @@ func read(src source, name string, lib *profile.Library, settings []Setting) (*J
 	}
 	root := doc.Root()
 	b := &Brief{File: doc.Name(), Titration: usualTitration}
-	if lib, err = b.overlay(src, root, lib); err != nil {
+	var beside tomlfile.Faults
+	lib, err = b.overlay(src, root, lib)
+	if err != nil && (lib == nil || !errors.As(err, &beside)) {
 		return nil, err
 	}
+	incomplete := err != nil
 	b.readHead(root)
 	if b.Kind == "" {
 		return nil, doc.Err() // without its kind the rest of the brief cannot be read rightly
@@ -104,7 +107,6 @@ func read(src source, name string, lib *profile.Library, settings []Setting) (*J
 	b.readOwn(root, lib)
 	b.readWants(root)
 	b.readWeighing(root)
-	var beside tomlfile.Faults
 	for _, file := range []struct {
 		name string
 		read func(source, string) error
@@ -119,6 +121,9 @@ func read(src source, name string, lib *profile.Library, settings []Setting) (*J
 		}
 	}
 	root.Done()
+	if incomplete && len(doc.Faults()) == 0 {
+		beside = append(beside, missing(b, lib)...)
+	}
 	if err := append(doc.Faults(), beside...).Err(); err != nil {
 		return nil, err
 	}

@@ -17,6 +17,8 @@ type resolver struct {
 	faults tomlfile.Faults
 	// made are the preparations worked out, by name.
 	made map[string]*Source
+	// lacks are the figures that this brief needs and no profile gives.
+	lacks []lack
 	// unclear says that the list of ingredients in use is itself wrong, so that names cannot be held
 	// against it.
 	unclear bool
@@ -39,6 +41,7 @@ func resolved(b *Brief, lib *profile.Library, read bool) (*Job, error) {
 		r.caps()
 		r.coverage()
 		r.acids()
+		r.lacking()
 	}
 	if len(r.faults) == 0 && read {
 		r.reachable()

@@ -3,6 +3,7 @@ package brief
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"bittersum/internal/chem"
 )
@@ -103,7 +104,12 @@ func (r *resolver) acidsKnown(key string, line int) bool {
 		if s.Sour() && !named[s.Ingredient.Name] {
 			named[s.Ingredient.Name] = true
 			known = false
-			r.fault(line, key, fmt.Sprintf("%q brings acid, but its profile does not say which", s.Ingredient.Name),
+			n := slices.IndexFunc(r.Use, func(ref Ref) bool { return ref.Name == s.Ingredient.Name })
+			what := "%q brings acid, but its profile does not say which"
+			if content, stated := s.Content(Acidity); !stated && content.PerGram == 0 {
+				what = "the profile of %q does not say whether it brings acid, nor which"
+			}
+			r.lack(n, "which acids and ions it brings", "for "+key, line, key, fmt.Sprintf(what, s.Ingredient.Name),
 				"give its solutes in mmol_per_g, or leave it out; unknown is never read as zero")
 		}
 	}

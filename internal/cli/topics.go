@@ -6,6 +6,7 @@ import "github.com/spf13/cobra"
 func newTopics() []*cobra.Command {
 	return []*cobra.Command{
 		{Use: "brief-file", Short: "The keys of a brief, lots, price list and recipe", Long: briefTopic},
+		{Use: "profile-file", Short: "The keys of an ingredient of your own", Long: profileTopic},
 		{Use: "json", Short: "What the JSON answers hold", Long: jsonTopic},
 	}
 }
@@ -75,6 +76,44 @@ and rows with number, batch, drawn_kg, drawn_on for what batches took.
 A price list is CSV with the heading ingredient,price_per_kg; more columns may stand
 beside them. A recipe is TOML with amounts under [grams_per_litre] ([amounts] for a
 blend), or CSV with the heading ingredient,grams_per_litre (ingredient,amount).`
+
+const profileTopic = `An ingredient of your own is an [[ingredient]] table in a brief or in a file in
+profiles/ingredients beside it; bittersum profiles new NAME --kind KIND writes one to
+fill in. What is neither given nor called absent is unknown, never zero.
+
+  name, title, kind     small letters, digits and hyphens; what people call it; one of
+                        the kinds that profiles new --help lists
+  basis, source         where the figures come from: published (needs source), practice,
+                        memory, invented, measured
+  price_per_kg          or price_per_unit in a blend; price_basis, price_source
+  labour_per_kg         preparation, per kg weighed in
+  soluble_share         of its mass, the share that ends in the liquor (a juice: 1)
+  specific_volume_ml_per_g  volume of that share: dry solids 0.62, water 1.0018
+  hold_up_l_per_g       liquor that a gram keeps once it is spent
+  trimming_loss         share that is cut off before weighing in
+  physical_basis, physical_source  of these
+  moisture_share        water in it as weighed in
+  contents_on           "as-is" (when left out), or "dry": stated on the dry substance
+  plants                the plants it comes from; rules of markets go by them
+  pure                  true for a purified substance: it carries nothing else
+  label_name, label_parts  its name on the label; the parts of a compound ingredient
+  category, e_number    class and number of an additive
+  allergens             what must be declared, such as "sulphites"
+  cautions              what whoever weighs it must know
+
+  [ingredient.contents]  by attribute a number per gram, or a table: per_g (per_unit in
+                        a blend), sd, recovery, cap_recovery, basis, source
+  unknown               attributes that nothing is known of
+  [ingredient.absent]   attributes, families that it carries none of; basis, source
+  [ingredient.solutes]  acids and ions as NAME_mmol_per_g, basis, source:
+                        1000 x the share of the mass / the molar mass
+  [ingredient.methods.NAME]  a way to extract it: recovery by attribute, soluble_share,
+                        hold_up_l_per_g, solutes_share, basis, source
+
+Bitterness is in mg of quinine hydrochloride equivalents: what tastes as bitter at its
+threshold, so that 5 mg/L is just bitter in water. Far above the threshold two bitter
+substances of the same figure need not seem equally bitter. A point per litre of an aroma
+or colour is what half of your tasters just recognise; see profiles show ATTRIBUTE.`
 
 const jsonTopic = `Every JSON answer names its schema and its number in "schema". Under one number fields
 are only ever added. A number that does not exist (an open end, an unknown) is null.

@@ -24,10 +24,21 @@ func TestTopicsAreComplete(t *testing.T) {
 			assert.Contains(t, briefTopic, m[1], "help brief-file does not mention %s", m[1])
 		}
 	}
+	text, err := os.ReadFile(filepath.Join("..", "..", "README.md"))
+	require.NoError(t, err)
+	_, readme, _ := strings.Cut(string(text), "## To add an ingredient")
 	source, err := os.ReadFile(filepath.Join("..", "profile", "preparation.go"))
 	require.NoError(t, err)
 	for _, m := range keys.FindAllStringSubmatch(string(source), -1) {
 		assert.Contains(t, briefTopic, m[1], "help brief-file does not mention %s", m[1])
+	}
+	for _, file := range []string{"read_ingredient.go", "read_process.go"} {
+		source, err := os.ReadFile(filepath.Join("..", "profile", file))
+		require.NoError(t, err)
+		for _, m := range keys.FindAllStringSubmatch(string(source), -1) {
+			assert.Contains(t, profileTopic, m[1], "help profile-file does not mention %s", m[1])
+			assert.Contains(t, readme, m[1], "the table of keys in README.md does not mention %s", m[1])
+		}
 	}
 	require.Greater(t, found, 25)
 	fields := regexp.MustCompile("`json:\"([a-z_]+)")
@@ -38,7 +49,7 @@ func TestTopicsAreComplete(t *testing.T) {
 			assert.Contains(t, jsonTopic, strings.TrimPrefix(m[1], "titratable_acidity"), "help json does not mention %s", m[1])
 		}
 	}
-	for _, line := range strings.Split(briefTopic+"\n"+jsonTopic, "\n") {
+	for _, line := range strings.Split(briefTopic+"\n"+profileTopic+"\n"+jsonTopic, "\n") {
 		assert.LessOrEqual(t, len([]rune(line)), 90, line)
 	}
 }

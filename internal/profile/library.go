@@ -41,7 +41,8 @@ func (l *Library) MarketNames() []string { return names(l.Markets) }
 
 // Overlay returns a copy of the library with the maker's own folder over it: attributes.toml,
 // ingredients/*.toml and markets/*.toml, each optional, where what has the same name is replaced whole.
-// The error is a tomlfile.Faults of all that is wrong in the folder.
+// The error is a tomlfile.Faults of all that is wrong in the folder; a folder that can be read gives a
+// library beside it, so that what else is missing can be said.
 func (l *Library) Overlay(dir string) (*Library, error) {
 	info, err := os.Stat(dir)
 	switch {
@@ -88,10 +89,7 @@ func (l *Library) overlay(fsys fs.FS, display func(string) string) (*Library, er
 		out.Markets[m.Name] = m
 		faults = append(faults, doc.Faults()...)
 	}
-	if err := faults.Err(); err != nil {
-		return nil, err
-	}
-	return out, nil
+	return out, faults.Err()
 }
 
 // openAll parses the named files side by side, in their order, and notes the faults of those that

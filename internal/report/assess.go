@@ -4,7 +4,9 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
+	"strings"
 
 	"bittersum/internal/assess"
 	"bittersum/internal/brief"
@@ -59,7 +61,30 @@ func judged(w io.Writer, a *assess.Assessment) {
 	}
 	if len(t.rows) > 0 {
 		t.write(w)
+		units(w, a)
 		fmt.Fprintln(w)
+	}
+}
+
+// units says what the units of the targets mean that are no plain masses.
+func units(w io.Writer, a *assess.Assessment) {
+	meanings := []struct {
+		is      func(assess.Attribute) bool
+		meaning string
+	}{
+		{func(v assess.Attribute) bool { return v.Name == assess.Bitterness },
+			"Bitterness: mg of quinine hydrochloride that is as bitter at its threshold; far above it equal figures need not taste equal."},
+		{func(v assess.Attribute) bool { return v.Unit == "points" && v.Family == "aroma" }, "A point of an aroma is just recognised."},
+		{func(v assess.Attribute) bool { return v.Unit == "points" && v.Family == "colour" }, "A point of a colour is 0.001 of absorbance."},
+	}
+	var said []string
+	for _, m := range meanings {
+		if a.Job.Kind == brief.Drink && slices.ContainsFunc(a.Attributes, func(v assess.Attribute) bool { return v.Verdict != assess.NoRange && m.is(v) }) {
+			said = append(said, m.meaning)
+		}
+	}
+	if len(said) > 0 {
+		fmt.Fprintf(w, "  %s\n", wrap(strings.Join(said, " "), width-2, "  "))
 	}
 }
 

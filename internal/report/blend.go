@@ -219,6 +219,7 @@ func limits(w io.Writer, a *study.Answer) {
 	}
 	t.write(w)
 	fmt.Fprint(w, "  +1: what one more of the asked value costs. A limit without it does not hold.\n")
+	units(w, a.Assessment)
 	if curved {
 		fmt.Fprintf(w, "  %s\n", wrap("The cost of a pH bends: +1 is its slope at the asked value, so that 0.1 costs a tenth; it holds for that pH, and the same ingredients for the range shown.", width-2, "  "))
 	}

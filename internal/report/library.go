@@ -230,6 +230,9 @@ func Attribute(w io.Writer, lib *profile.Library, a *profile.Attribute, asJSON b
 		return encode(w, jsonLibrary{librarySchema, attributeJSON(a)})
 	}
 	fmt.Fprintf(w, "%s: %s, %s (%s)\n", a.Name, a.Title, perUnit(a), a.Family)
+	if a.Note != "" {
+		fmt.Fprintln(w, wrap("Meaning: "+a.Note, width, "  "))
+	}
 	switch {
 	case a.JND > 0:
 		fmt.Fprintf(w, "Just noticeable difference: %s %s\n", plain(a.JND), perUnit(a))

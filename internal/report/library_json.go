@@ -87,11 +87,12 @@ type jsonAttributeProfile struct {
 	Unit     string  `json:"unit"`
 	JND      float64 `json:"jnd,omitempty"`
 	JNDShare float64 `json:"jnd_share,omitempty"`
+	Note     string  `json:"note,omitempty"`
 	jsonProvenance
 }
 
 func attributeJSON(a *profile.Attribute) jsonAttributeProfile {
-	return jsonAttributeProfile{a.Name, a.Title, a.Family, perUnit(a), a.JND, a.JNDShare, provenance(a.Provenance)}
+	return jsonAttributeProfile{a.Name, a.Title, a.Family, perUnit(a), a.JND, a.JNDShare, a.Note, provenance(a.Provenance)}
 }
 
 type jsonMarketCap struct {

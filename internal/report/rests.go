@@ -42,6 +42,9 @@ func RestNotes(a *assess.Assessment) []string {
 		}
 		notes = append(notes, fmt.Sprintf("Prices of %d of %d ingredients %s invented (%s of the cost): give your own in the brief, a price list or with lots.", invented, all, verb, percent(share)))
 	}
+	if free := a.Unpriced(); len(free) > 0 {
+		notes = append(notes, fmt.Sprintf("No price is given for %s: it counts as free here.", strings.Join(free, ", ")))
+	}
 	return notes
 }
 
