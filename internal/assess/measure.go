@@ -26,6 +26,10 @@ type Reading struct {
 type Prediction struct {
 	// PH is at 25 °C, Buffer the mmol/L of alkali that raise it by one, IonicStrength in mol/L.
 	PH, Buffer, IonicStrength float64
+	// HighestPH is the pH if the minerals of the Silent plants came without acids of their own, as free
+	// alkali; it is PH when there are none, and NaN when a plant's minerals have no figure (Unmeasured).
+	HighestPH  float64
+	Unmeasured []string
 	// Estimate says that the liquid is beyond what the activity model is good for.
 	Estimate bool
 	// Acidity is the titratable acidity in g/L as the brief expresses it.
@@ -42,10 +46,17 @@ type Prediction struct {
 	state    chem.Result
 }
 
-// predict works out what instruments show of a mixture.
-func predict(m liquor.Mixture, solution chem.Solution) *Prediction {
+// predict works out what instruments show of a mixture, with its gas if it is gassed.
+func predict(m liquor.Mixture, gassed bool) *Prediction {
+	dissolved := func(m liquor.Mixture) chem.Solution {
+		if gassed {
+			return m.Gassed()
+		}
+		return m.Solution
+	}
+	solution, mineral := dissolved(m), dissolved(m.Mineral())
 	p := &Prediction{
-		PH: math.NaN(), Buffer: math.NaN(), IonicStrength: math.NaN(), Acidity: math.NaN(), Brix: math.NaN(),
+		PH: math.NaN(), HighestPH: math.NaN(), Unmeasured: m.Unmeasured, Buffer: math.NaN(), IonicStrength: math.NaN(), Acidity: math.NaN(), Brix: math.NaN(),
 		Solids: m.SolidsPercent(), Density: m.Density(), Undeclared: m.Undeclared, Silent: m.Silent, solution: solution,
 	}
 	p.Gravity = chem.SpecificGravity(1000 * p.Density)
@@ -62,25 +73,32 @@ func predict(m liquor.Mixture, solution chem.Solution) *Prediction {
 		p.state = state
 		p.PH, p.Buffer, p.IonicStrength, p.Estimate = state.PH, 1000*state.BufferCapacity, state.IonicStrength, state.BeyondDavies
 	}
+	if state, err := chem.PH(&mineral); err == nil && len(m.Unmeasured) == 0 {
+		p.HighestPH = math.Max(state.PH, p.PH)
+	}
 	return p
 }
 
 // measure predicts the readings of the drink as served and of its syrup, and judges them.
 func (a *Assessment) measure() {
-	a.Served = predict(a.served, a.served.Gassed())
+	a.Served = predict(a.served, true)
 	if a.Job.Throw > 0 {
-		a.Syrup = predict(a.made, a.made.Solution)
+		a.Syrup = predict(a.made, false)
 	}
 	for _, r := range brief.Readings {
 		reading := Reading{ReadingTarget: a.Job.ReadingTarget(r), Value: a.Served.reading(r)}
 		within, slack := reading.Range, ReadingTolerance[r]
+		highest := reading.Value
+		if r == brief.PH && within.Min != within.Max {
+			highest = a.Served.HighestPH
+		}
 		switch {
 		case math.IsInf(within.Min, -1) && math.IsInf(within.Max, 1):
-		case math.IsNaN(reading.Value): // what cannot be shown to hold does not hold
+		case math.IsNaN(reading.Value), math.IsNaN(highest) && !math.IsInf(within.Max, 1): // what cannot be shown to hold does not hold
 			reading.Verdict = Unpredicted
 		case reading.Value < within.Min-slack:
 			reading.Verdict = Below
-		case reading.Value > within.Max+slack:
+		case highest > within.Max+slack:
 			reading.Verdict = Above
 		default:
 			reading.Verdict = Met

@@ -1,6 +1,7 @@
 package assess
 
 import (
+	"fmt"
 	"math"
 
 	"bittersum/internal/chem"
@@ -9,8 +10,8 @@ import (
 // Preservation says how the drink stands against spoilage. It is a report and no advice: a process
 // authority decides.
 type Preservation struct {
-	// PH is that of the drink as served, NaN when it cannot be predicted, and Limit the highest of an
-	// acid food by Source.
+	// PH is the highest that the drink as served may have, NaN when it cannot be predicted, and Limit the
+	// highest of an acid food by Source.
 	PH, Limit float64
 	Source    string
 	// Preservatives are those in the drink.
@@ -37,7 +38,7 @@ var keepers = []struct {
 
 // preservation collects what there is to say of keeping; caps are added once they are judged.
 func (a *Assessment) preservation() {
-	p := &Preservation{PH: a.Served.PH, Limit: chem.AcidFoodPH, Source: chem.AcidFoodSource}
+	p := &Preservation{PH: a.Served.HighestPH, Limit: chem.AcidFoodPH, Source: chem.AcidFoodSource}
 	for _, k := range keepers {
 		attribute := a.Job.Library.Attributes[k.attribute]
 		if attribute == nil || a.value(attribute) <= 0 {
@@ -86,12 +87,16 @@ func (a *Assessment) keeping(add func(from, format string, args ...any)) {
 			add("practice", "Keeping: no pH can be predicted for %s, since the profiles of %s do not say which acids they bring. Measure the pH of every batch: above pH 4.6 a sealed drink can grow dangerous bacteria and needs %s.", name, names(p.Undeclared), authority)
 		case math.IsNaN(p.PH):
 			add("practice", "Keeping: no pH can be predicted for %s. Measure the pH of every batch: above pH 4.6 a sealed drink can grow dangerous bacteria and needs %s.", name, authority)
-		case p.PH > chem.AcidFoodPH:
-			add(chem.AcidFoodSource, "Keeping: %s is predicted at pH %.2f, above 4.6: sealed it can grow dangerous bacteria and needs %s before it is sold.", name, p.PH, authority)
-		case p.PH > chem.AcidFoodPH-nearAcid:
-			add(chem.AcidFoodSource, "Keeping: %s is predicted at pH %.2f, close under 4.6; the prediction may be off by that much. Measure every batch; above 4.6 it needs %s.", name, p.PH, authority)
+		case math.IsNaN(p.HighestPH):
+			add("practice", "Keeping: %s is predicted at pH %.2f or above; how far above cannot be said, since the profiles of %s have no figure of their minerals. Measure the pH of every batch: above pH 4.6 a sealed drink can grow dangerous bacteria and needs %s.", name, p.PH, names(p.Unmeasured), authority)
+		case p.HighestPH > chem.AcidFoodPH && p.PH <= chem.AcidFoodPH:
+			add(chem.AcidFoodSource, "Keeping: %s may be above pH 4.6: it is predicted at pH %s, as far as the minerals of its plants bind acid. Sealed above 4.6 it can grow dangerous bacteria and needs %s. Measure it before it is sold, and every batch.", name, p.PHText(), authority)
+		case p.HighestPH > chem.AcidFoodPH:
+			add(chem.AcidFoodSource, "Keeping: %s is predicted at pH %s, above 4.6: sealed it can grow dangerous bacteria and needs %s before it is sold.", name, p.PHText(), authority)
+		case p.HighestPH > chem.AcidFoodPH-nearAcid:
+			add(chem.AcidFoodSource, "Keeping: %s is predicted at pH %s, close under 4.6; the prediction may be off by that much. Measure every batch; above 4.6 it needs %s.", name, p.PHText(), authority)
 		default:
-			add(chem.AcidFoodSource, "Keeping: %s is predicted at pH %.2f, below 4.6. Measure the pH of every batch all the same: above 4.6 a sealed drink can grow dangerous bacteria and needs %s.", name, p.PH, authority)
+			add(chem.AcidFoodSource, "Keeping: %s is predicted at pH %s, below 4.6. Measure the pH of every batch all the same: above 4.6 a sealed drink can grow dangerous bacteria and needs %s.", name, p.PHText(), authority)
 		}
 	}
 	if a.Syrup != nil {
@@ -105,12 +110,23 @@ func (a *Assessment) keeping(add func(from, format string, args ...any)) {
 	if a.Preservation.Benzene {
 		add(chem.BenzeneSource, "Benzoate and ascorbic acid are in it together: heat and light can make traces of benzene.")
 	}
-	if silent := a.Served.Silent; len(silent) > 0 && !math.IsNaN(a.Served.PH) {
-		add("practice", "The pH leaves out the minerals of %s, which raise it a little; their profiles say nothing of them.", names(silent))
+	if silent := a.Served.Silent; len(silent) > 0 && a.Served.HighestPH-a.Served.PH > tellApart {
+		add("practice", "The pH is a range: minerals bind acid, and no profile says how much acid of their own comes with those of %s. Its upper end counts them all as free alkali.", names(silent))
 	}
 	if a.Job.AlcoholPercent > 0 || a.served.Alcohol > 0 {
 		add("practice", "With alcohol the pH, the volumes and the density are estimates, and a refractometer cannot be trusted.")
 	}
+}
+
+// tellApart is the least difference of pH that an instrument shows.
+const tellApart = 0.01
+
+// PHText prints the pH, or the range that it lies in.
+func (p *Prediction) PHText() string {
+	if p.HighestPH-p.PH > tellApart {
+		return fmt.Sprintf("%.2f to %.2f", p.PH, p.HighestPH)
+	}
+	return fmt.Sprintf("%.2f", p.PH)
 }
 
 // nearAcid is how close under the limit of acid food a predicted pH calls for more care: measured buffers

@@ -69,6 +69,39 @@ func (s *Source) Silent() bool {
 	return !s.stated && !s.Sour() && !s.Ingredient.Pure
 }
 
+// ions are the minerals of plants that a profile states as attributes, mg per gram, with the charge that a
+// millimole of them carries and its mass in mg.
+var ions = []struct {
+	attribute     string
+	charge, molar float64
+}{
+	{"potassium", 1, chem.Potassium.Constants().MolarMass}, {"sodium", 1, chem.Sodium.Constants().MolarMass},
+	{"calcium", 2, chem.Calcium.Constants().MolarMass}, {"magnesium", 2, chem.Magnesium.Constants().MolarMass},
+}
+
+// Minerals returns the mmol of strong alkali that a gram of a silent source can bring at most: its potassium,
+// sodium, calcium and magnesium as far as they reach the liquor, if it has no acids of its own with them.
+// Known is false when the profile has no figure for its potassium, which is most of it. A source that states
+// its solutes has none left over.
+func (s *Source) Minerals() (alkali float64, known bool) {
+	if s.Made != nil {
+		known = true
+		for _, leaf := range s.Made.Leaves {
+			of, told := leaf.Source.Minerals()
+			alkali, known = alkali+of*leaf.Amount, known && told
+		}
+		return alkali, known
+	}
+	if !s.Silent() {
+		return 0, true
+	}
+	for _, ion := range ions {
+		alkali += ion.charge * s.Expected(ion.attribute) / ion.molar
+	}
+	_, known = s.Content("potassium")
+	return alkali, known
+}
+
 // Charge returns the mmol of negative charge less positive charge that a gram of the source brings into
 // a solution of the given pH and ionic strength (mol/L). Degassed leaves carbonic acid out.
 func (s *Source) Charge(pH, strength float64, degassed bool) float64 {
@@ -90,10 +123,25 @@ func (r *resolver) acids() {
 		}
 		if t.Reading == PH && r.acidsKnown("targets.ph", t.Line) {
 			r.phReachable(t)
+			if !math.IsInf(t.Max, 1) && t.Min != t.Max {
+				r.mineralsKnown(t.Line)
+			}
 		}
 	}
 	if r.endPointLine > 0 {
 		r.acidsKnown("targets.acidity.end_point", r.endPointLine)
+	}
+}
+
+// mineralsKnown notes plants without a figure of their minerals where a highest pH is asked for.
+func (r *resolver) mineralsKnown(line int) {
+	named := map[string]bool{}
+	for _, s := range r.Sources {
+		if _, known := s.Minerals(); !known && !named[s.Ingredient.Name] {
+			named[s.Ingredient.Name] = true
+			r.fault(line, "targets.ph.max", fmt.Sprintf("%q has no figure of its potassium, which binds acid: no highest pH can be shown to hold", s.Ingredient.Name),
+				"give its contents.potassium in mg per g, or its solutes, or leave it out; unknown is never read as zero")
+		}
 	}
 }
 

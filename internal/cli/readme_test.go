@@ -55,7 +55,9 @@ func TestReadme(t *testing.T) {
 			if !*update {
 				assert.True(t, matches(want, got), "README.md:%d: %s\nsays:\n%s\nprints:\n%s", start+1, command, strings.Join(want, "\n"), strings.Join(got, "\n"))
 			}
-			out = append(out, shortened(want, got)...)
+			lines, ok := shortened(want, got)
+			require.True(t, ok, "README.md:%d: %s: what it shows between two ... is gone; mend it by hand", start+1, command)
+			out = append(out, lines...)
 		}
 		out = append(out, "```")
 	}
@@ -84,23 +86,35 @@ func matches(want, got []string) bool {
 }
 
 // shortened rewrites what a README shows of an output: it keeps as many lines before the first "..." and
-// after the last one as were shown.
-func shortened(want, got []string) []string {
+// after the last one as were shown. What stands between two "..." keeps its length and begins with the same
+// line; ok is false when that line is gone, so that the README has to be mended by hand.
+func shortened(want, got []string) (lines []string, ok bool) {
 	if matches(want, got) {
-		return want
+		return want, true
 	}
-	first, last := slices.Index(want, "..."), -1
+	first := slices.Index(want, "...")
 	if first < 0 {
-		return got
+		return got, true
 	}
-	for n, line := range want {
-		if line == "..." {
-			last = n
+	lines, at := slices.Clone(got[:min(first, len(got))]), min(first, len(got))
+	rest := want[first+1:]
+	for {
+		end := slices.Index(rest, "...")
+		if end < 0 {
+			break
 		}
+		begin := -1
+		if end > 0 {
+			begin = slices.Index(got[at:], rest[0])
+		}
+		if begin < 0 || at+begin+end > len(got) {
+			return nil, false
+		}
+		lines = append(append(lines, "..."), got[at+begin:at+begin+end]...)
+		at, rest = at+begin+end, rest[end+1:]
 	}
-	head, tail := min(first, len(got)), len(want)-1-last
-	if first != last || head+tail >= len(got) { // what stands between two ellipses is found by hand
-		return append(slices.Clone(got[:head]), "...")
+	if at+len(rest) > len(got) {
+		return nil, false
 	}
-	return slices.Concat(got[:head], []string{"..."}, got[len(got)-tail:])
+	return append(append(lines, "..."), got[len(got)-len(rest):]...), true
 }

@@ -146,7 +146,7 @@ bittersum/assess/1
                         head_room_share, holds, accepted_unknown_in
   readings              ph, brix, density: name, value, unit, target, verdict
   throw_parts_of_soda   when the drink is thrown
-  served, syrup         what instruments will show: ph_25_c, ph_is_rough,
+  served, syrup         what instruments will show: ph_25_c, highest_ph_25_c, ph_is_rough,
                         titratable_acidity_g_per_l, _as, _end_point_ph,
                         buffer_capacity_mmol_per_l_per_ph, ionic_strength_mol_per_l,
                         refractometer_bx, dissolved_solids_percent,

@@ -13,7 +13,7 @@ func (f *Formulation) Excess(l Limit, value float64) []solver.Term {
 	case l.Row < 0:
 		return []solver.Term{{Column: l.Column, Value: 1}}
 	case l.Curved():
-		return f.acid(value, l.strength)
+		return f.acid(l, value)
 	}
 	return f.less(f.Problem.Rows[l.Row].Terms, value-l.Value, l.Slope)
 }
@@ -38,7 +38,7 @@ func (f *Formulation) phAt(l Limit, x []float64) float64 {
 	low, high := 0.0, 14.0
 	for range 50 {
 		middle := (low + high) / 2
-		if Dot(f.acid(middle, l.strength), x) > 0 {
+		if Dot(f.acid(l, middle), x) > 0 {
 			low = middle
 		} else {
 			high = middle
@@ -91,7 +91,7 @@ func (f *Formulation) With(l Limit, value float64) *solver.Problem {
 	}
 	row := &p.Rows[l.Row]
 	if l.Curved() {
-		row.Terms = f.acid(value, l.strength)
+		row.Terms = f.acid(l, value)
 		return p
 	}
 	if l.Slope != nil {

@@ -24,12 +24,14 @@ func (f *Formulation) readings() {
 }
 
 // addPH adds the rows of a pH from r.Min to r.Max: the acid that would bring the drink to the pH is at most
-// zero at the highest, and at least zero at the lowest.
+// zero at the highest, with the minerals of plants as free alkali, and at least zero at the lowest, without
+// them: the drink keeps to the range whatever acids the plants bring along. A pH that is asked for exactly is
+// that without them.
 func (f *Formulation) addPH(l Limit, r brief.Range) {
 	side := func(s Side, value, strength, lower, upper float64) {
 		l.Side, l.Value, l.strength = s, value, strength
 		l.Slope = f.bend(value, strength)
-		f.add(l, f.acid(value, strength), lower, upper)
+		f.add(l, f.acid(l, value), lower, upper)
 	}
 	switch {
 	case r.Min == r.Max:
@@ -44,10 +46,10 @@ func (f *Formulation) addPH(l Limit, r brief.Range) {
 	}
 }
 
-// acid returns the terms of the mmol of strong acid that bring the drink to a pH: above zero where the
-// drink's own pH lies above.
-func (f *Formulation) acid(pH, strength float64) []solver.Term {
-	terms := f.terms(liquor.Alkali(f.Job, pH, strength))
+// acid returns the terms of the mmol of strong acid that bring the drink to a pH, for the side of limit l:
+// above zero where the drink's own pH lies above.
+func (f *Formulation) acid(l Limit, pH float64) []solver.Term {
+	terms := f.terms(liquor.Alkali(f.Job, pH, l.strength, l.Side == Max))
 	for n := range terms {
 		terms[n].Value = -terms[n].Value
 	}
@@ -58,7 +60,7 @@ func (f *Formulation) acid(pH, strength float64) []solver.Term {
 // differences, whose error of the order of step² is far below what costs are printed to.
 func (f *Formulation) bend(pH, strength float64) []solver.Term {
 	const step = 1e-4
-	low, high := liquor.Alkali(f.Job, pH-step, strength), liquor.Alkali(f.Job, pH+step, strength)
+	low, high := liquor.Alkali(f.Job, pH-step, strength, false), liquor.Alkali(f.Job, pH+step, strength, false)
 	return f.terms(liquor.Form{
 		PerGram:  func(s *brief.Source) float64 { return (high.PerGram(s) - low.PerGram(s)) / (2 * step) },
 		PerLitre: (high.PerLitre - low.PerLitre) / (2 * step),

@@ -100,9 +100,19 @@ func acidity(j *brief.Job, strength float64) Form {
 
 // Alkali returns the form of the mmol of strong alkali that bring the drink as served to a pH; it is
 // below zero where acid would be needed. A drink's pH is at most p when the form at p is at least zero.
-func Alkali(j *brief.Job, pH, strength float64) Form {
+//
+// Mineral counts the minerals of plants whose acids are unknown as free alkali, which makes it the least
+// that may be needed, as the highest pH wants it.
+func Alkali(j *brief.Job, pH, strength float64, mineral bool) Form {
 	return Form{
-		PerGram:  func(s *brief.Source) float64 { return significant(s.Charge(pH, strength, false)) },
+		PerGram: func(s *brief.Source) float64 {
+			charge := s.Charge(pH, strength, false)
+			if mineral {
+				alkali, _ := s.Minerals()
+				charge -= alkali
+			}
+			return significant(charge)
+		},
 		PerLitre: significant(j.GasCharge(pH, strength) - chem.Proton(pH, strength)),
 	}
 }

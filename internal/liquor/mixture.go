@@ -18,6 +18,10 @@ type Mixture struct {
 	// Undeclared are sources that bring acid without saying which: there is no pH. Silent are natural
 	// products that bring no acid and say nothing of ions: the charge balance leaves them out.
 	Undeclared, Silent []string
+	// Minerals is the mmol of alkali that the Silent sources may bring at most, and Unmeasured are those of
+	// them whose minerals have no figure.
+	Minerals   float64
+	Unmeasured []string
 	// stated is the grams of acidity, as citric acid, that the profiles of Undeclared sources state.
 	stated float64
 }
@@ -41,6 +45,11 @@ func Mix(j *brief.Job, parts []brief.Part) Mixture {
 			m.stated += p.Source.Expected(brief.Acidity) * p.Amount
 		case p.Source.Silent():
 			m.Silent = append(m.Silent, p.Source.Name)
+			alkali, measured := p.Source.Minerals()
+			m.Minerals += alkali * p.Amount
+			if !measured {
+				m.Unmeasured = append(m.Unmeasured, p.Source.Name)
+			}
 		}
 		for i, x := range solutes {
 			mmol[i] += x * p.Amount
@@ -71,7 +80,7 @@ func (m Mixture) Served() Mixture {
 	served := m
 	served.Kilograms += m.job.Throw * m.Litres * SodaDensity
 	served.Litres *= m.job.Dilution()
-	served.Solution = m.Solution.Scaled(1 / m.job.Dilution())
+	served.Solution = m.Solution.Scaled(1 / m.job.Dilution()) // the minerals stay as many in more litres
 	return served
 }
 
@@ -87,6 +96,15 @@ func (m Mixture) Refractometer() float64 { return m.Refraction / m.Kilograms / 1
 // Water returns the kg of water in a litre.
 func (m Mixture) Water() float64 {
 	return math.Max(0, (m.Kilograms-(m.Solids+m.Alcohol)/1000)/m.Litres)
+}
+
+// Mineral returns the mixture with the minerals of its silent sources as free alkali: the other end of what
+// its pH may be.
+func (m Mixture) Mineral() Mixture {
+	if m.Litres > 0 {
+		m.Solution.Amounts[chem.Potassium] += m.Minerals / 1000 / m.Litres
+	}
+	return m
 }
 
 // Gassed returns the solution with the drink's carbon dioxide.
@@ -114,21 +132,25 @@ func (m Mixture) Acidity() (float64, error) {
 // State returns what the linear forms are to be taken at for this mixture.
 func (m Mixture) State() (State, error) {
 	served := m.Served()
-	degassed, gassed := served.Solution.Degassed(), served.Gassed()
+	degassed, gassed, mineral := served.Solution.Degassed(), served.Gassed(), served.Mineral().Gassed()
 	end, err := chem.BaseToReach(&degassed, m.job.Titration.EndPoint)
 	if err != nil {
 		return State{}, err
 	}
 	state := State{Solids: m.SolidsPercent(), Titrated: end.IonicStrength}
 	target := m.job.ReadingTarget(brief.PH)
+	if target.Min == target.Max { // one row for both, of what the profiles say
+		mineral = gassed
+	}
 	for _, at := range []struct {
-		pH   float64
-		into *float64
-	}{{target.Min, &state.Lowest}, {target.Max, &state.Highest}} {
+		pH       float64
+		solution *chem.Solution
+		into     *float64
+	}{{target.Min, &gassed, &state.Lowest}, {target.Max, &mineral, &state.Highest}} {
 		if math.IsInf(at.pH, 0) {
 			continue
 		}
-		p, err := chem.BaseToReach(&gassed, at.pH)
+		p, err := chem.BaseToReach(at.solution, at.pH)
 		if err != nil {
 			return State{}, err
 		}

@@ -61,12 +61,17 @@ func instruments(w io.Writer, a *assess.Assessment) {
 		return fixed(x, n)
 	}
 	row("pH", "at 25 °C", func(p *assess.Prediction) string {
-		if p.Estimate {
-			return decimals(p.PH, 2) + " rough"
+		switch {
+		case math.IsNaN(p.PH):
+			return "unknown"
+		case math.IsNaN(p.HighestPH):
+			return decimals(p.PH, 2) + " or more"
+		case p.Estimate:
+			return p.PHText() + " rough"
 		}
-		return decimals(p.PH, 2)
+		return p.PHText()
 	})
-	row("titratable acidity", fmt.Sprintf("g/L as %s acid, to pH %s", a.Job.Titration.As, plain(a.Job.Titration.EndPoint)),
+	row("titratable acidity", fmt.Sprintf("g/L %s acid, to pH %s", a.Job.Titration.As, plain(a.Job.Titration.EndPoint)),
 		func(p *assess.Prediction) string { return decimals(p.Acidity, 2) })
 	row("buffer capacity", "mmol/L alkali for one pH", func(p *assess.Prediction) string { return decimals(p.Buffer, 1) })
 	row("refractometer", "°Bx", func(p *assess.Prediction) string { return decimals(p.Brix, 1) })
@@ -99,7 +104,7 @@ func keeping(w io.Writer, a *assess.Assessment) {
 		if p.PH > p.Limit {
 			side = "ABOVE"
 		}
-		fmt.Fprintf(w, "  %s\n", wrap(fmt.Sprintf("Keeping: pH %s is %s %s pH %s, the end of acid food [%s].",
+		fmt.Fprintf(w, "  %s\n", wrap(fmt.Sprintf("Keeping: pH %s, the highest it may have, is %s %s pH %s, the end of acid food [%s].",
 			fixed(p.PH, 2), fixed(math.Abs(p.Limit-p.PH), 2), side, plain(p.Limit), p.Source), width-2, "  "))
 	}
 	for _, k := range p.Preservatives {

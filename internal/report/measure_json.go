@@ -15,6 +15,7 @@ type jsonReading struct {
 
 type jsonPrediction struct {
 	PH            number   `json:"ph_25_c"`
+	HighestPH     number   `json:"highest_ph_25_c"`
 	Estimate      bool     `json:"ph_is_rough,omitempty"`
 	Acidity       number   `json:"titratable_acidity_g_per_l"`
 	AcidityAs     string   `json:"titratable_acidity_as"`
@@ -116,7 +117,7 @@ func predictionJSON(a *assess.Assessment, p *assess.Prediction) *jsonPrediction 
 		return nil
 	}
 	return &jsonPrediction{
-		PH: number(p.PH), Estimate: p.Estimate, Acidity: number(p.Acidity), AcidityAs: a.Job.Titration.As.String(), EndPoint: number(a.Job.Titration.EndPoint),
+		PH: number(p.PH), HighestPH: number(p.HighestPH), Estimate: p.Estimate, Acidity: number(p.Acidity), AcidityAs: a.Job.Titration.As.String(), EndPoint: number(a.Job.Titration.EndPoint),
 		Buffer: number(p.Buffer), IonicStrength: number(p.IonicStrength), Brix: number(p.Brix), Solids: number(p.Solids),
 		Density: number(p.Density), Gravity: number(p.Gravity), Undeclared: p.Undeclared, Silent: p.Silent,
 	}

@@ -237,3 +237,34 @@ func BenchmarkAssess(b *testing.B) {
 		}
 	}
 }
+
+// A highest pH holds although a plant's minerals bind acid: the recipe of a brief with ten grams of tea has
+// more acid than the same brief would need without them.
+func TestHighestPHHoldsWithMinerals(t *testing.T) {
+	acid := map[string]float64{}
+	for _, tea := range []string{"0", "10"} {
+		path := filepath.Join(t.TempDir(), "brief.toml")
+		require.NoError(t, os.WriteFile(path, []byte(`name = "tea"
+markets = ["us"]
+use = ["water", "sugar", "citric-acid", "black-tea"]
+[targets.ph]
+max = 3.1
+[targets.sugars]
+min = 60
+[limits.black-tea]
+min_g_per_l = `+tea+`
+`), 0o600))
+		lib, err := profile.Embedded()
+		require.NoError(t, err)
+		job, err := brief.Open(path, lib)
+		require.NoError(t, err)
+		answer, err := study.Cheapest(context.Background(), job)
+		require.NoError(t, err)
+		require.Nil(t, answer.Conflict)
+		assert.InDelta(t, 3.1, answer.Assessment.Served.HighestPH, 0.003, "the limit binds")
+		acid[tea] = answer.Assessment.Recipe.Amount("citric-acid")
+	}
+	// 3.86 mmol/L of base take up that much of citric acid's first proton, of which about half is given off at
+	// pH 3.1, beside what the tea's volume displaces.
+	assert.Greater(t, acid["10"], acid["0"]+0.5)
+}

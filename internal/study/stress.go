@@ -122,11 +122,11 @@ func Stress(a *assess.Assessment, o StressOptions) (*Stressed, error) {
 		switch {
 		case r.Verdict == assess.NoRange:
 		case r.Reading == brief.PH:
-			model, outcome, sources, err := st.pH()
+			target, err := st.pH(r.ReadingTarget)
 			if err != nil {
 				return nil, err
 			}
-			s.Targets = append(s.Targets, st.judge(string(r.Reading), r.Unit(), r.Range, model, outcome, sources))
+			s.Targets = append(s.Targets, target)
 		default:
 			s.Left = append(s.Left, string(r.Reading))
 		}
@@ -262,9 +262,30 @@ func (st *stress) target(a *profile.Attribute) (*chance.Model, chance.Outcome, [
 	return st.sum(a.Name, a.Per, false)
 }
 
-// pH returns the model of the drink's pH.
-func (st *stress) pH() (*chance.Model, chance.Outcome, []string, error) {
+// pH judges the drink's pH: its lower end against the least, its upper end, with the minerals of plants as
+// free alkali, against the most that is asked for.
+func (st *stress) pH(asked brief.ReadingTarget) (TargetChance, error) {
+	least, most := brief.Range{Min: asked.Min, Max: math.Inf(1)}, brief.Range{Min: math.Inf(-1), Max: asked.Max}
+	model, lower, sources, err := st.pHOf(false)
+	if err != nil {
+		return TargetChance{}, err
+	}
+	t := st.judge(string(asked.Reading), asked.Unit(), least, model, lower, sources)
+	if asked.Min != asked.Max {
+		if model, lower, sources, err = st.pHOf(true); err != nil {
+			return TargetChance{}, err
+		}
+	}
+	upper := st.judge(t.Name, t.Unit, most, model, lower, sources)
+	t.Range, t.Above, t.High = asked.Range, upper.Above, upper.High
+	return t, nil
+}
+
+func (st *stress) pHOf(mineral bool) (*chance.Model, chance.Outcome, []string, error) {
 	return st.dissolved(func(m liquor.Mixture) float64 {
+		if mineral {
+			m = m.Mineral()
+		}
 		solution := m.Gassed()
 		state, err := chem.PH(&solution)
 		if err != nil {

@@ -280,7 +280,7 @@ function readings(a) {
   const s = a.served, rows = [];
   if (!s) return rows;
   const add = (name, value, digits) => { if (value != null) rows.push([name, typeof value === "number" ? value.toFixed(digits) : value]); };
-  add("pH at 25 °C", s.ph_25_c, 2);
+  if (s.ph_25_c != null) add("pH at 25 °C", s.highest_ph_25_c == null ? s.ph_25_c.toFixed(2) + " or more" : s.highest_ph_25_c - s.ph_25_c > 0.01 ? s.ph_25_c.toFixed(2) + " to " + s.highest_ph_25_c.toFixed(2) : s.ph_25_c, 2);
   add("titratable acidity, g/L", s.titratable_acidity_g_per_l, 2);
   add("refractometer, °Bx", s.refractometer_bx, 1);
   add("density at 20 °C, kg/L", s.density_20_c_kg_per_l, 4);
