@@ -76,6 +76,8 @@ type Brief struct {
 	Prices   map[string]Price
 	Lots     []Lot
 	LotsFile string
+	// Fingerprint is the SHA-256 of the brief's text, in hexadecimal.
+	Fingerprint string
 	// Day is the day on which lots must not be past their date; zero when that is not asked.
 	Day time.Time
 	// EveryLot keeps lots that may not be used.

@@ -43,9 +43,11 @@ type Lot struct {
 // amount may be below zero.
 type Draw struct {
 	Batch string
-	Kg    float64
-	On    time.Time
-	Line  int
+	// Record is the identity of the batch's record, empty in files of before there were any.
+	Record string
+	Kg     float64
+	On     time.Time
+	Line   int
 }
 
 // Words for a lot's state.
@@ -163,7 +165,7 @@ func ParseLots(file, text string) (*Lots, error) {
 func (l *Lots) readDraw(t *tomlfile.Table) {
 	t.Require("lot", "batch", "kg")
 	number := t.String("lot")
-	d := Draw{Batch: t.String("batch"), Kg: t.NumberOr("kg", tomlfile.Any, 0), On: t.Date("on"), Line: t.Line("kg")}
+	d := Draw{Batch: t.String("batch"), Record: t.String("record"), Kg: t.NumberOr("kg", tomlfile.Any, 0), On: t.Date("on"), Line: t.Line("kg")}
 	t.Done()
 	if number == "" {
 		return

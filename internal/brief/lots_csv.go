@@ -16,7 +16,7 @@ import (
 // LotColumns are the columns that a lots table may have, besides contents.ATTRIBUTE.WHAT.
 var LotColumns = []string{
 	"number", "ingredient", "quantity_kg", "price_per_kg", "received", "best_before", "state", "reason", "pack_kg", "moisture_share",
-	"batch", "drawn_kg", "drawn_on",
+	"batch", "drawn_kg", "drawn_on", "drawn_record",
 }
 
 // contentWords are the last parts of certificate columns such as contents.acidity.per_g.
@@ -114,12 +114,12 @@ func (t *lotsTable) row(cells []string) {
 
 func (t *lotsTable) draw() {
 	number := t.cells["number"]
-	d := Draw{Batch: t.cells["batch"], Kg: t.number("drawn_kg", tomlfile.Any, nan), On: t.date("drawn_on"), Line: t.line}
+	d := Draw{Batch: t.cells["batch"], Record: t.cells["drawn_record"], Kg: t.number("drawn_kg", tomlfile.Any, nan), On: t.date("drawn_on"), Line: t.line}
 	if t.cells["drawn_kg"] == "" {
 		t.fault("drawn_kg", "is missing", "")
 	}
 	for _, name := range t.heading {
-		if t.cells[name] != "" && !slices.Contains([]string{"number", "ingredient", "batch", "drawn_kg", "drawn_on"}, name) {
+		if t.cells[name] != "" && !slices.Contains([]string{"number", "ingredient", "batch", "drawn_kg", "drawn_on", "drawn_record"}, name) {
 			t.fault(name, "stands in a row with a batch, which is no lot but what a batch took", "")
 		}
 	}
@@ -153,7 +153,7 @@ func (t *lotsTable) lot() {
 			t.fault(key, "is missing", "")
 		}
 	}
-	for _, key := range []string{"drawn_kg", "drawn_on"} {
+	for _, key := range []string{"drawn_kg", "drawn_on", "drawn_record"} {
 		if t.cells[key] != "" {
 			t.fault(key, "needs a batch beside it", "")
 		}

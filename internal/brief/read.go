@@ -90,7 +90,7 @@ func read(src source, name string, lib *profile.Library, settings []Setting) (*J
 		return nil, err
 	}
 	root := doc.Root()
-	b := &Brief{File: doc.Name(), Titration: usualTitration}
+	b := &Brief{File: doc.Name(), Titration: usualTitration, Fingerprint: doc.Fingerprint()}
 	var beside tomlfile.Faults
 	lib, err = b.overlay(src, root, lib)
 	if err != nil && (lib == nil || !errors.As(err, &beside)) {

@@ -15,13 +15,19 @@ import (
 	"github.com/spf13/cobra"
 )
 
+// batchCommand is what the flags of batch say.
+type batchCommand struct {
+	as                          format
+	on                          dated
+	files                       outputs
+	litres                      float64
+	scale, record, paper, throw string
+	sheets                      []string
+	plan                        kettle.Options
+}
+
 func newBatch() *cobra.Command {
-	var as format
-	var on dated
-	var litres float64
-	var scale, record, paper, throw string
-	var sheets []string
-	var o kettle.Options
+	var c batchCommand
 	cmd := &cobra.Command{
 		Use:   "batch BRIEF --litres L",
 		Short: "Plan a batch: lots, amounts on the scales' divisions, steps, hold points, shopping",
@@ -40,117 +46,128 @@ target and cap holds in the drink as served.
 
 --out writes the sheet too, in the form that the file's name says: .html (to
 print, see --paper), .xlsx, .csv, .txt or .json. It may stand several times.
---record writes the form that bittersum record reads.`,
+--record writes the form that bittersum record reads. What is there and was not
+written by batch is replaced only with --force, and then kept as FILE.bak.`,
 		Example:           "  bittersum batch demo:bitter-lemon --litres 250\n  bittersum batch brief.toml --litres 250 --out sheet.html --record batch-12.toml",
 		Args:              exactly("a brief"),
 		ValidArgsFunction: completeBriefs,
-		RunE: func(cmd *cobra.Command, args []string) error {
-			if err := as.check(); err != nil {
-				return err
-			}
-			day, err := on.day()
-			if err != nil {
-				return err
-			}
-			settings := []brief.Setting{brief.OnDay(day)}
-			if cmd.Flags().Changed("litres") {
-				if !(litres > 0) || math.IsInf(litres, 1) {
-					return usage("--litres: %v is no batch size", litres)
-				}
-				settings = append(settings, brief.Litres(litres))
-			}
-			if throw != "" {
-				soda, wrong := brief.ParseThrow(throw)
-				if wrong != "" {
-					return usage("--throw: %s; write it as in 1+5", wrong)
-				}
-				settings = append(settings, brief.Thrown(soda))
-			}
-			if o.Nodes < 0 {
-				return usage("--nodes: %d is below zero", o.Nodes)
-			}
-			if scale != "" {
-				scales, err := parseScales(scale)
-				if err != nil {
-					return err
-				}
-				settings = append(settings, brief.OnScales(scales))
-			}
-			if paper != "a4" && paper != "letter" {
-				return usage("--paper: %q is not known; it is a4 or letter", paper)
-			}
-			for _, file := range sheets {
-				if !report.KnownSheet(file) {
-					return usage("--out: %q ends in none of .html, .xlsx, .csv, .txt, .json", file)
-				}
-			}
-			job, err := openJob(args[0], settings...)
-			if err != nil {
-				return err
-			}
-			if o.Litres = job.BatchL; o.Litres == 0 && job.Kind == brief.Drink {
-				return usage("batch needs --litres, or batch_l in the brief")
-			}
-			if o.Number == "" {
-				o.Number = nameOf(args[0]) + "-" + day.Format("2006-01-02")
-			}
-			plan, err := kettle.New(cmd.Context(), job, o)
-			if err != nil {
-				return err
-			}
-			out := cmd.OutOrStdout()
-			if err := as.write(func() { report.Batch(out, plan) },
-				func() error { return report.BatchJSON(out, plan) },
-				func() error { return report.BatchCSV(out, plan) }); err != nil {
-				return err
-			}
-			if plan.Assessment == nil {
-				return exitError{code: codeUnmet}
-			}
-			return writeSheets(plan, sheets, paper, record)
-		},
+		RunE:              c.run,
 	}
-	as.flags(cmd, true)
-	on.flags(cmd)
+	c.as.flags(cmd, true)
+	c.on.flags(cmd)
+	c.files.flags(cmd)
 	f := cmd.Flags()
-	f.Float64Var(&litres, "litres", 0, "make so many `litres` (the brief's batch_l when left out)")
-	f.StringVar(&throw, "throw", "", "make a syrup for one part and so many `parts` of soda (1+5), instead of the brief's throw")
-	f.BoolVar(&o.Cheapest, "cheapest", false, "use lots in the cheapest order, not what expires first")
-	f.StringVar(&scale, "scale", "", "a `division` in grams, or TO:DIVISION pairs, instead of the brief's scales")
-	f.StringVar(&o.Number, "number", "", "what the batch is called (a `name`)")
-	f.IntVar(&o.Nodes, "nodes", 0, "search at most so many `nodes` for a cheaper rounding (0: the usual)")
-	f.StringArrayVar(&sheets, "out", nil, "write the sheet to this `file`")
-	f.StringVar(&paper, "paper", "a4", "the paper of an HTML sheet: a4 or letter")
-	f.StringVar(&record, "record", "", "write the record's form to this `file`")
+	f.Float64Var(&c.litres, "litres", 0, "make so many `litres` (the brief's batch_l when left out)")
+	f.StringVar(&c.throw, "throw", "", "make a syrup for one part and so many `parts` of soda (1+5), instead of the brief's throw")
+	f.BoolVar(&c.plan.Cheapest, "cheapest", false, "use lots in the cheapest order, not what expires first")
+	f.StringVar(&c.scale, "scale", "", "a `division` in grams, or TO:DIVISION pairs, instead of the brief's scales")
+	f.StringVar(&c.plan.Number, "number", "", "what the batch is called (a `name`); drink, date and a letter that is free when left out")
+	f.IntVar(&c.plan.Nodes, "nodes", 0, "search at most so many `nodes` for a cheaper rounding (0: the usual)")
+	f.StringArrayVar(&c.sheets, "out", nil, "write the sheet to this `file`")
+	f.StringVar(&c.paper, "paper", "a4", "the paper of an HTML sheet: a4 or letter")
+	f.StringVar(&c.record, "record", "", "write the record's form to this `file`")
 	return cmd
 }
 
-// writeSheets makes every file, and looks where it is to stand, before it writes the first.
-func writeSheets(plan *kettle.Plan, sheets []string, paper, record string) error {
+func (c *batchCommand) run(cmd *cobra.Command, args []string) error {
+	settings, err := c.settings(cmd)
+	if err != nil {
+		return err
+	}
+	job, err := openJob(args[0], settings...)
+	if err != nil {
+		return err
+	}
+	if c.plan.Litres = job.BatchL; c.plan.Litres == 0 && job.Kind == brief.Drink {
+		return usage("batch needs --litres, or batch_l in the brief")
+	}
+	if err := chooseNumber(job, &c.plan, nameOf(args[0]), c.record, c.files.force); err != nil {
+		return err
+	}
+	c.files.add("--record", c.record, ownForm(c.record, c.plan.Number), ".toml")
+	if err := c.files.check(); err != nil {
+		return err
+	}
+	plan, err := kettle.New(cmd.Context(), job, c.plan)
+	if err != nil {
+		return err
+	}
+	out := cmd.OutOrStdout()
+	if err := c.as.write(func() { report.Batch(out, plan) },
+		func() error { return report.BatchJSON(out, plan) },
+		func() error { return report.BatchCSV(out, plan) }); err != nil {
+		return err
+	}
+	if plan.Assessment == nil {
+		return exitError{code: codeUnmet}
+	}
+	return c.writeSheets(plan)
+}
+
+// settings checks the flags and returns those that change the brief.
+func (c *batchCommand) settings(cmd *cobra.Command) ([]brief.Setting, error) {
+	if err := c.as.check(); err != nil {
+		return nil, err
+	}
+	day, err := c.on.day()
+	if err != nil {
+		return nil, err
+	}
+	settings := []brief.Setting{brief.OnDay(day)}
+	if cmd.Flags().Changed("litres") {
+		if !(c.litres > 0) || math.IsInf(c.litres, 1) {
+			return nil, usage("--litres: %v is no batch size", c.litres)
+		}
+		settings = append(settings, brief.Litres(c.litres))
+	}
+	if c.throw != "" {
+		soda, wrong := brief.ParseThrow(c.throw)
+		if wrong != "" {
+			return nil, usage("--throw: %s; write it as in 1+5", wrong)
+		}
+		settings = append(settings, brief.Thrown(soda))
+	}
+	if c.plan.Nodes < 0 {
+		return nil, usage("--nodes: %d is below zero", c.plan.Nodes)
+	}
+	if c.scale != "" {
+		scales, err := parseScales(c.scale)
+		if err != nil {
+			return nil, err
+		}
+		settings = append(settings, brief.OnScales(scales))
+	}
+	if c.paper != "a4" && c.paper != "letter" {
+		return nil, usage("--paper: %q is not known; it is a4 or letter", c.paper)
+	}
+	for _, file := range c.sheets {
+		c.files.add("--out", file, func(data []byte) bool { return report.OwnSheet(file, data) }, report.SheetEndings...)
+	}
+	return settings, nil
+}
+
+// writeSheets makes every file before it writes the first.
+func (c *batchCommand) writeSheets(plan *kettle.Plan) error {
 	var made []*bytes.Buffer
-	for _, file := range sheets {
+	for _, file := range c.sheets {
 		made = append(made, &bytes.Buffer{})
-		if err := report.Sheet(made[len(made)-1], plan, file, paper); err != nil {
+		if err := report.Sheet(made[len(made)-1], plan, file, c.paper); err != nil {
 			return err
 		}
 	}
-	for _, file := range append([]string{record}, sheets...) {
-		if file == "" {
-			continue
-		}
-		if err := writable(file); err != nil {
+	for n, file := range c.sheets {
+		if err := c.files.write(file, made[n].Bytes()); err != nil {
 			return err
 		}
 	}
-	for n, file := range sheets {
-		if err := writeFile(file, made[n].Bytes()); err != nil {
-			return err
-		}
+	if c.record == "" {
+		return nil
 	}
-	if record != "" {
-		return writeFile(record, kettle.NewRecord(plan).TOML())
+	form := kettle.NewRecord(plan)
+	if old := blankForm(c.record, form.Batch); old != nil && old.ID != "" {
+		form.ID = old.ID // the same batch, planned anew
 	}
-	return nil
+	return c.files.write(c.record, form.TOML())
 }
 
 // nameOf returns the name of a brief without folder and ending.

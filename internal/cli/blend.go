@@ -11,6 +11,7 @@ import (
 
 func newBlend() *cobra.Command {
 	var as format
+	var files outputs
 	var save string
 	var secondOpinion, sources bool
 	cmd := &cobra.Command{
@@ -27,6 +28,10 @@ the smallest set of limits that exclude each other, and what it would take.`,
 		ValidArgsFunction: completeBriefs,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if err := as.check(); err != nil {
+				return err
+			}
+			files.add("--save", save, report.OwnRecipe, ".toml")
+			if err := files.check(); err != nil {
 				return err
 			}
 			job, err := openJob(args[0])
@@ -62,12 +67,13 @@ the smallest set of limits that exclude each other, and what it would take.`,
 				return exitError{code: codeUnmet}
 			}
 			if save != "" {
-				return writeFile(save, report.RecipeTOML(answer.Assessment.Recipe, job))
+				return files.write(save, report.RecipeTOML(answer.Assessment.Recipe, job))
 			}
 			return nil
 		},
 	}
 	as.flags(cmd, true)
+	files.flags(cmd)
 	cmd.Flags().StringVar(&save, "save", "", "also save the recipe to this `file`, for bittersum assess")
 	cmd.Flags().BoolVar(&sources, "sources", false, sourcesHelp)
 	cmd.Flags().BoolVar(&secondOpinion, "second-opinion", false, "ask an independent solver too, and say what it finds")

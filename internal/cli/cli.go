@@ -9,7 +9,6 @@ import (
 	"io"
 	"os"
 	"os/signal"
-	"path/filepath"
 	"strings"
 
 	"bittersum/internal/assess"
@@ -17,7 +16,6 @@ import (
 	"bittersum/internal/profile"
 	"bittersum/internal/study"
 	"bittersum/internal/tomlfile"
-	"bittersum/internal/wholefile"
 	"bittersum/profiles"
 
 	"github.com/spf13/cobra"
@@ -212,39 +210,4 @@ func completeBriefs(_ *cobra.Command, args []string, _ string) ([]string, cobra.
 		names = append(names, "demo:"+name)
 	}
 	return names, cobra.ShellCompDirectiveDefault
-}
-
-// writeFile puts data at path in one step: readers see the old file or the new one, never a part. A link is
-// followed, and what is no plain file, such as /dev/stdout, is written to and not replaced.
-func writeFile(path string, data []byte) error {
-	if err := writable(path); err != nil {
-		return err
-	}
-	at := path
-	if linked, err := filepath.EvalSymlinks(path); err == nil {
-		at = linked
-	}
-	write := wholefile.Write
-	if is, err := os.Stat(at); err == nil && !is.Mode().IsRegular() {
-		at, write = path, func(name string, data []byte) error {
-			return os.WriteFile(name, data, 0o644)
-		}
-	}
-	err := write(at, data)
-	var failed *os.PathError
-	if errors.As(err, &failed) {
-		return fmt.Errorf("%s cannot be written: %w", path, failed.Err)
-	}
-	return err
-}
-
-// writable returns an error when path names a folder or lies in a folder that is not there.
-func writable(path string) error {
-	if at, err := os.Stat(path); err == nil && at.IsDir() {
-		return fmt.Errorf("%s is a folder; a file's name is needed", path)
-	}
-	if at, err := os.Stat(filepath.Dir(path)); err != nil || !at.IsDir() {
-		return fmt.Errorf("%s: there is no folder %s", path, filepath.Dir(path))
-	}
-	return nil
 }

@@ -21,8 +21,9 @@ func newLots() *cobra.Command {
 		Use:   "lots",
 		Short: "Keep what is on the shelf: list, add, check, stock, expiring, trace",
 		Long: `Keep a lots file, TOML or CSV: deliveries with their certificate values, and what
-batches took from them. Commands that write keep the last state beside the file
-(.bak), write the whole file or nothing, and refuse when it changed meanwhile.`,
+batches took from them. Commands that write wait for each other, keep the last
+state beside the file (.bak), write the whole file or nothing, and refuse when it
+changed meanwhile.`,
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 0 {
@@ -49,9 +50,12 @@ func (d *dated) day() (time.Time, error) {
 	return parseDay("--date", d.text)
 }
 
+// clock is the time; a variable so that tests can set it.
+var clock = time.Now
+
 // today returns the day that the clock shows here.
 func today() time.Time {
-	now := time.Now()
+	now := clock()
 	return time.Date(now.Year(), now.Month(), now.Day(), 0, 0, 0, 0, time.UTC)
 }
 
@@ -184,6 +188,11 @@ file holds already stays as it is.`,
 			if lot.Number == "" || lot.Ingredient == "" || !cmd.Flags().Changed("kg") {
 				return usage("lots add needs --number, --ingredient and --kg")
 			}
+			for name, x := range map[string]float64{"--kg": lot.QuantityKg, "--price": lot.PricePerKg, "--pack-kg": lot.PackKg, "--moisture": lot.Moisture} {
+				if !(x >= 0) || math.IsInf(x, 1) {
+					return usage("%s: %v is no amount", name, x)
+				}
+			}
 			if lot.Received, err = flagDay(cmd, "received", received); err != nil {
 				return err
 			}
@@ -200,20 +209,17 @@ file holds already stays as it is.`,
 				}
 				lot.Contents[name] = c
 			}
-			book, err := stock.Open(args[0])
-			if err != nil {
+			held := 0
+			if err := stock.Edit(args[0], func(book *stock.Book) error {
+				if err := book.Add(lot); err != nil {
+					return err
+				}
+				held = len(book.Lots.Lots)
+				return book.Check(lib)
+			}); err != nil {
 				return err
 			}
-			if err := book.Add(lot); err != nil {
-				return err
-			}
-			if err := brief.CheckLots(book.Lots, lib); err != nil {
-				return err
-			}
-			if err := book.Save(); err != nil {
-				return err
-			}
-			fmt.Fprintf(cmd.OutOrStdout(), "Added lot %s: %v kg of %s. %s now holds %d lots.\n", lot.Number, lot.QuantityKg, lot.Ingredient, args[0], len(book.Lots.Lots))
+			fmt.Fprintf(cmd.OutOrStdout(), "Added lot %s: %v kg of %s. %s now holds %d lots.\n", lot.Number, lot.QuantityKg, lot.Ingredient, args[0], held)
 			return nil
 		},
 	}

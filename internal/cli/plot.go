@@ -12,11 +12,13 @@ import (
 // studied is how the answer of a what-if is given: in a format, and as a picture if one is asked for.
 type studied struct {
 	format
+	outputs
 	plot string
 }
 
 func (s *studied) flags(cmd *cobra.Command) {
 	s.format.flags(cmd, false)
+	s.outputs.flags(cmd)
 	cmd.Flags().StringVar(&s.plot, "plot", "", "also draw it to this `file`, .svg or .png")
 	_ = cmd.MarkFlagFilename("plot", "svg", "png")
 }
@@ -24,6 +26,10 @@ func (s *studied) flags(cmd *cobra.Command) {
 func (s *studied) check() error {
 	if kind := s.picture(); s.plot != "" && kind != "svg" && kind != "png" {
 		return usage("--plot %s: a picture's name ends in .svg or .png", s.plot)
+	}
+	s.add("--plot", s.plot, report.OwnPicture)
+	if err := s.outputs.check(); err != nil {
+		return err
 	}
 	return s.format.check()
 }
@@ -36,7 +42,7 @@ func (s *studied) picture() string {
 // finish writes an answer and draws its picture; an answer that is a conflict has none, and ends with the
 // code that says so.
 func (s *studied) finish(unmet bool, text func(), asJSON func() error, picture func() (report.Picture, error)) error {
-	if err := s.write(text, asJSON, nil); err != nil {
+	if err := s.format.write(text, asJSON, nil); err != nil {
 		return err
 	}
 	if unmet {
@@ -53,5 +59,5 @@ func (s *studied) finish(unmet bool, text func(), asJSON func() error, picture f
 	if err != nil {
 		return err
 	}
-	return writeFile(s.plot, data)
+	return s.outputs.write(s.plot, data)
 }

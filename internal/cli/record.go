@@ -12,15 +12,22 @@ import (
 	"bittersum/internal/report"
 	"bittersum/internal/stock"
 	"bittersum/internal/tomlfile"
+	"bittersum/internal/wholefile"
 
 	"github.com/spf13/cobra"
 )
 
+// recordCommand is what the flags of record say.
+type recordCommand struct {
+	as                       format
+	on                       dated
+	weighed, measured, goods []string
+	madeOn, by, note         string
+	draw, again              bool
+}
+
 func newRecord() *cobra.Command {
-	var as format
-	var weighed, measured []string
-	var madeOn, by, note string
-	var draw bool
+	var c recordCommand
 	cmd := &cobra.Command{
 		Use:   "record BRIEF RECORD",
 		Short: "Record what was weighed and measured; judge the batch as made",
@@ -28,87 +35,149 @@ func newRecord() *cobra.Command {
 from its real lots against every target and cap.
 
 A RECORD is the TOML form that bittersum batch --record writes; fill it in by
-hand, or with --weighed and --measured, which keep it up to date. --draw books
-what was taken in the brief's lots file; booked again it corrects itself.
+hand, in any order, or with --weighed, --lot and --measured, which keep it up to
+date and leave your comments as they are. --draw books what was taken in the
+brief's lots file. Booked again the same record corrects itself; another batch
+under its number is refused.
 The exit code is 4 when something is missing or wrong.`,
 		Example:           "  bittersum record brief.toml batch-12.toml --weighed sugar/S-21=19910 --measured ph=3.1\n  bittersum record brief.toml batch-12.toml --draw",
 		Args:              exactly("a brief", "a record"),
 		ValidArgsFunction: completeBriefs,
-		RunE: func(cmd *cobra.Command, args []string) error {
-			job, err := openJob(args[0], brief.WithEveryLot(), brief.Litres(1))
-			if err != nil {
-				return err
-			}
-			r, err := kettle.ReadRecord(args[1])
-			if err != nil {
-				return err
-			}
-			changed, err := fillIn(cmd, job, r, weighed, measured, madeOn, by, note)
-			if err != nil {
-				return err
-			}
-			made, err := kettle.Judge(job, r)
-			if err != nil {
-				return err
-			}
-			if changed {
-				if err := writeFile(args[1], r.TOML()); err != nil {
-					return err
-				}
-			}
-			drawn := ""
-			if draw {
-				if drawn, err = drawLots(job, made); err != nil {
-					return err
-				}
-			}
-			out := cmd.OutOrStdout()
-			if err := as.write(func() { report.Made(out, made); fmt.Fprint(out, drawn) },
-				func() error { return report.MadeJSON(out, made) }, nil); err != nil {
-				return err
-			}
-			if !made.Sound() {
-				return exitError{code: codeUnmet}
-			}
-			return nil
-		},
+		RunE:              c.run,
 	}
-	as.flags(cmd, false)
+	c.as.flags(cmd, false)
+	c.on.flags(cmd)
 	f := cmd.Flags()
-	f.StringArrayVar(&weighed, "weighed", nil, "write down an amount, as `NAME=GRAMS` (sugar/S-21=19910); may stand several times")
-	f.StringArrayVar(&measured, "measured", nil, "write down a measurement, as `NAME=VALUE` (ph=3.1); may stand several times")
-	f.StringVar(&madeOn, "made-on", "", "the `day` it was made (2026-03-31)")
-	f.StringVar(&by, "by", "", "who made it")
-	f.StringVar(&note, "note", "", "anything worth keeping")
-	f.BoolVar(&draw, "draw", false, "book what was taken in the lots file")
+	f.StringArrayVar(&c.weighed, "weighed", nil, "write down an amount, as `NAME=GRAMS` (sugar/S-21=19910); may stand several times")
+	f.StringArrayVar(&c.goods, "lot", nil, "write down the lot of goods that are in no lots file, as `NAME=LOT`; may stand several times")
+	f.StringArrayVar(&c.measured, "measured", nil, "write down a measurement, as `NAME=VALUE` (ph=3.1); may stand several times")
+	f.StringVar(&c.madeOn, "made-on", "", "the `day` it was made (2026-03-31)")
+	f.StringVar(&c.by, "by", "", "who made it")
+	f.StringVar(&c.note, "note", "", "anything worth keeping")
+	f.BoolVar(&c.draw, "draw", false, "book what was taken in the lots file")
+	f.BoolVar(&c.again, "again", false, "with --draw: what is booked under this number without saying by which record is this one's")
 	return cmd
 }
 
-// fillIn writes flags into a record and reports whether there were any.
-func fillIn(cmd *cobra.Command, job *brief.Job, r *kettle.Record, weighed, measured []string, madeOn, by, note string) (changed bool, err error) {
-	for _, text := range weighed {
-		name, grams, err := parseValue("--weighed", text)
-		if err != nil {
-			return false, err
+func (c *recordCommand) run(cmd *cobra.Command, args []string) error {
+	day, err := c.on.day()
+	if err != nil {
+		return err
+	}
+	job, err := openJob(args[0], brief.WithEveryLot(), brief.Litres(1))
+	if err != nil {
+		return err
+	}
+	r, err := kettle.ReadRecord(args[1])
+	if err != nil {
+		return err
+	}
+	if err := wholefile.Protected(args[1]); err != nil && (c.draw || filledByFlags(cmd)) {
+		return err
+	}
+	old := r.Clone()
+	if err := c.fillIn(cmd, job, r); err != nil {
+		return err
+	}
+	if c.draw && r.ID == "" {
+		r.ID = kettle.NewIdentity()
+	}
+	made, err := kettle.JudgeOn(job, r, day)
+	if err != nil {
+		return err
+	}
+	if text, err := r.Edited(r.Text(), old); err != nil {
+		return err
+	} else if text != r.Text() && (c.draw || filledByFlags(cmd)) {
+		if err := writeFile(args[1], []byte(text)); err != nil {
+			return err
 		}
-		if grams < 0 {
-			return false, usage("--weighed: %v g is below zero", grams)
+	}
+	drawn := ""
+	if c.draw {
+		if drawn, err = c.drawLots(job, made); err != nil {
+			return err
 		}
+	}
+	out := cmd.OutOrStdout()
+	if err := c.as.write(func() { report.Made(out, made); fmt.Fprint(out, drawn) },
+		func() error { return report.MadeJSON(out, made) }, nil); err != nil {
+		return err
+	}
+	if !made.Sound() {
+		return exitError{code: codeUnmet}
+	}
+	return nil
+}
+
+// filledByFlags reports whether any flag writes into the record.
+func filledByFlags(cmd *cobra.Command) bool {
+	for _, name := range []string{"weighed", "lot", "measured", "made-on", "by", "note"} {
+		if cmd.Flags().Changed(name) {
+			return true
+		}
+	}
+	return false
+}
+
+// fillIn writes what the flags say into a record.
+func (c *recordCommand) fillIn(cmd *cobra.Command, job *brief.Job, r *kettle.Record) (err error) {
+	weighed := func(name string) *kettle.Weighed {
 		at := slices.IndexFunc(r.Weighed, func(w kettle.Weighed) bool { return w.Name() == name })
 		if at < 0 {
 			ingredient, lot, _ := strings.Cut(name, "/")
 			at = len(r.Weighed)
-			r.Weighed = append(r.Weighed, kettle.Weighed{Ingredient: ingredient, Lot: lot, PlannedG: math.NaN()})
+			r.Weighed = append(r.Weighed, kettle.Weighed{Ingredient: ingredient, Lot: lot, PlannedG: math.NaN(), Grams: math.NaN()})
 		}
-		r.Weighed[at].Grams = grams
+		return &r.Weighed[at]
 	}
-	for _, text := range measured {
+	for _, text := range c.weighed {
+		name, grams, err := parseValue("--weighed", text)
+		if err != nil {
+			return err
+		}
+		if grams < 0 {
+			return usage("--weighed: %v g is below zero", grams)
+		}
+		weighed(name).Grams = grams
+	}
+	for _, text := range c.goods {
+		name, lot, found := strings.Cut(text, "=")
+		if !found || lot == "" || !utf8Line(lot) {
+			return usage("--lot: %q is not NAME=LOT", text)
+		}
+		if !slices.ContainsFunc(r.Weighed, func(w kettle.Weighed) bool { return w.Name() == name && w.Lot == "" }) {
+			return usage("--lot: %q is no line of the record that has no lot yet", name)
+		}
+		weighed(name).LotUsed = lot
+	}
+	if err := c.measure(job, r); err != nil {
+		return err
+	}
+	flags := cmd.Flags()
+	if flags.Changed("made-on") {
+		if r.MadeOn, err = parseDay("--made-on", c.madeOn); err != nil {
+			return err
+		}
+	}
+	if flags.Changed("by") {
+		r.By = c.by
+	}
+	if flags.Changed("note") {
+		r.Note = c.note
+	}
+	return nil
+}
+
+// measure writes measurements into a record.
+func (c *recordCommand) measure(job *brief.Job, r *kettle.Record) error {
+	for _, text := range c.measured {
 		name, value, err := parseValue("--measured", text)
 		if err != nil {
-			return false, err
+			return err
 		}
 		if known := r.Measures(job); !slices.Contains(known, name) {
-			return false, usage("--measured: there is no measurement %q %s", name, bracketed(tomlfile.DidYouMean(name, known)))
+			return usage("--measured: there is no measurement %q %s", name, bracketed(tomlfile.DidYouMean(name, known)))
 		}
 		at := slices.IndexFunc(r.Measured, func(m kettle.Measured) bool { return m.Name == name })
 		if at < 0 {
@@ -117,22 +186,7 @@ func fillIn(cmd *cobra.Command, job *brief.Job, r *kettle.Record, weighed, measu
 		}
 		r.Measured[at].Value = value
 	}
-	flags := cmd.Flags()
-	if flags.Changed("made-on") {
-		if r.MadeOn, err = parseDay("--made-on", madeOn); err != nil {
-			return false, err
-		}
-	}
-	if flags.Changed("by") {
-		r.By = by
-	}
-	if flags.Changed("note") {
-		r.Note = note
-	}
-	for _, name := range []string{"weighed", "measured", "made-on", "by", "note"} {
-		changed = changed || flags.Changed(name)
-	}
-	return changed, nil
+	return nil
 }
 
 func parseValue(flag, text string) (string, float64, error) {
@@ -145,20 +199,16 @@ func parseValue(flag, text string) (string, float64, error) {
 }
 
 // drawLots books what a batch took.
-func drawLots(job *brief.Job, made *kettle.Made) (string, error) {
+func (c *recordCommand) drawLots(job *brief.Job, made *kettle.Made) (string, error) {
 	if job.LotsFile == "" || strings.HasPrefix(job.LotsFile, "demo:") {
 		return "", usage("--draw: %s names no lots file of your own", job.File)
 	}
-	book, err := stock.Open(job.LotsFile)
-	if err != nil {
-		return "", err
-	}
-	changed, err := book.Draw(made.Record.Batch, made.Day(), made.Draws())
-	if err != nil {
-		return "", err
-	}
-	if !changed {
-		return fmt.Sprintf("%s holds these amounts already.\n", job.LotsFile), nil
-	}
-	return fmt.Sprintf("Booked in %s; its last state is %s.\n", job.LotsFile, book.Backup()), book.Save()
+	var changes []string
+	var backup string
+	err := stock.Edit(job.LotsFile, func(book *stock.Book) (err error) {
+		backup = book.Backup()
+		changes, err = book.Draw(stock.Batch{Number: made.Record.Batch, Record: made.Record.ID, Adopt: c.again}, made.Day(), made.Draws())
+		return err
+	})
+	return drawnText(job.LotsFile, backup, changes), err
 }

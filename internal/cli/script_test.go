@@ -4,11 +4,13 @@ import (
 	"os"
 	"path/filepath"
 	"testing"
+	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
 
 func TestMain(m *testing.M) {
+	clock = func() time.Time { return time.Date(2026, 11, 27, 12, 0, 0, 0, time.Local) }
 	testscript.Main(m, map[string]func(){
 		"bittersum": func() { os.Exit(Main(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) },
 	})

@@ -49,9 +49,13 @@ type MadeMeasure struct {
 // notableShare is how far an amount may be off its plan without being noted.
 const notableShare = 0.005
 
-// Judge judges what was made. The job must have been opened with every lot. The error is a
-// tomlfile.Faults for names that the brief does not know.
-func Judge(j *brief.Job, r *Record) (*Made, error) {
+// Judge is JudgeOn on no day in particular: dates are not held against it.
+func Judge(j *brief.Job, r *Record) (*Made, error) { return JudgeOn(j, r, time.Time{}) }
+
+// JudgeOn judges what was made. The job must have been opened with every lot. The error is a
+// tomlfile.Faults for names that the brief does not know, and for what cannot be so, such as a day after
+// today.
+func JudgeOn(j *brief.Job, r *Record, today time.Time) (*Made, error) {
 	m := &Made{Job: j, Record: r}
 	var faults tomlfile.Faults
 	recipe := &brief.Recipe{Name: r.Batch, Batch: true}

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -15,21 +16,41 @@ import (
 
 // Record is what was really weighed and measured for a batch, beside what was planned.
 type Record struct {
-	File         string
+	File string
+	// ID tells the record from every other, also of the same number; empty until it is given one.
+	ID           string
 	Batch, Brief string
-	PlannedL     float64
-	PlannedOn    time.Time
+	// BriefPrint is the fingerprint of the brief that the batch was planned from, or empty.
+	BriefPrint string
+	PlannedL   float64
+	PlannedOn  time.Time
 	// MadeOn is the day the batch was made, zero while it is not said.
 	MadeOn   time.Time
 	By, Note string
 	Weighed  []Weighed
 	Measured []Measured
+
+	text string // what was read
 }
+
+// Clone returns a copy that can be changed on its own.
+func (r *Record) Clone() *Record {
+	c := *r
+	c.Weighed, c.Measured = slices.Clone(r.Weighed), slices.Clone(r.Measured)
+	return &c
+}
+
+// Text returns what the record was read from.
+func (r *Record) Text() string { return r.text }
 
 // Weighed is one source of a batch. PlannedG is NaN for what was not planned and Grams while nothing is
 // written down.
 type Weighed struct {
-	Ingredient, Lot            string
+	Ingredient, Lot string
+	// LotUsed is the maker's number on what was used of goods bought without a lot of the lots file.
+	LotUsed string
+	// AskLot says that a line for it belongs in the form.
+	AskLot                     bool
 	PlannedG, DivisionG, Grams float64
 	Line                       int
 }
@@ -52,12 +73,13 @@ type Measured struct {
 
 // NewRecord returns the form for a plan: what is planned, nothing weighed.
 func NewRecord(p *Plan) *Record {
-	r := &Record{Batch: p.Options.Number, Brief: p.Job.Name, PlannedL: p.Options.Litres, PlannedOn: p.Job.Day}
+	r := &Record{ID: NewIdentity(), Batch: p.Options.Number, Brief: p.Job.Name, BriefPrint: p.Job.Fingerprint, PlannedL: p.Options.Litres, PlannedOn: p.Job.Day}
 	for _, l := range p.Lines {
 		w := Weighed{Ingredient: l.Source.Ingredient.Name, PlannedG: l.Grams, DivisionG: l.DivisionG, Grams: math.NaN()}
 		if l.Source.Lot != nil {
 			w.Lot = l.Source.Lot.Number
 		}
+		w.AskLot = l.Source.Lot == nil && !l.Source.Water()
 		r.Weighed = append(r.Weighed, w)
 	}
 	for _, h := range p.Holds {
@@ -76,7 +98,20 @@ func significant(x float64) float64 {
 
 // ReadRecord reads a record. The error is a tomlfile.Faults.
 func ReadRecord(path string) (*Record, error) {
-	doc, err := tomlfile.Open(path)
+	text, err := tomlfile.ReadText(path)
+	if err != nil {
+		return nil, err
+	}
+	r, err := parseRecord(path, text)
+	if err != nil {
+		return nil, err
+	}
+	r.text = text
+	return r, nil
+}
+
+func parseRecord(path, text string) (*Record, error) {
+	doc, err := tomlfile.Parse(path, []byte(text))
 	if err != nil {
 		return nil, err
 	}
@@ -84,7 +119,7 @@ func ReadRecord(path string) (*Record, error) {
 	root := doc.Root()
 	root.Require("batch")
 	r := &Record{
-		File: path, Batch: root.String("batch"), Brief: root.String("brief"),
+		File: path, ID: root.String("id"), Batch: root.String("batch"), Brief: root.String("brief"), BriefPrint: root.String("brief_sha256"),
 		PlannedL: root.NumberOr("planned_l", tomlfile.Positive, nan), PlannedOn: root.Date("planned_on"),
 		MadeOn: root.Date("made_on"), By: root.String("by"), Note: root.String("note"),
 	}
@@ -92,7 +127,7 @@ func ReadRecord(path string) (*Record, error) {
 	for _, t := range root.Tables("weighed") {
 		t.Require("ingredient")
 		w := Weighed{
-			Ingredient: t.String("ingredient"), Lot: t.String("lot"),
+			Ingredient: t.String("ingredient"), Lot: t.String("lot"), LotUsed: t.String("lot_used"),
 			PlannedG: t.NumberOr("planned_g", tomlfile.NonNegative, nan), DivisionG: t.NumberOr("division_g", tomlfile.Positive, 0),
 			Grams: t.NumberOr("grams", tomlfile.NonNegative, nan), Line: t.Line(""),
 		}
@@ -118,21 +153,29 @@ func ReadRecord(path string) (*Record, error) {
 // bareKey matches what TOML takes as a key without quotes.
 var bareKey = regexp.MustCompile(`^[A-Za-z0-9_-]+$`)
 
+func quote(text string) string {
+	var q strings.Builder
+	e := json.NewEncoder(&q) // JSON's escapes are TOML's too
+	e.SetEscapeHTML(false)
+	_ = e.Encode(text)
+	return strings.TrimSpace(q.String())
+}
+
+func key(name string) string {
+	if bareKey.MatchString(name) {
+		return name
+	}
+	return quote(name)
+}
+
 // TOML returns the record in the form that ReadRecord reads, with a line to fill in wherever a value is
 // still missing.
 func (r *Record) TOML() []byte {
 	var b bytes.Buffer
-	quote := func(text string) string {
-		var q strings.Builder
-		e := json.NewEncoder(&q) // JSON's escapes are TOML's too
-		e.SetEscapeHTML(false)
-		_ = e.Encode(text)
-		return strings.TrimSpace(q.String())
-	}
 	number := func(key string, x float64, ask bool) {
 		switch {
 		case !math.IsNaN(x):
-			fmt.Fprintf(&b, "%s = %s\n", key, strconv.FormatFloat(x, 'f', -1, 64))
+			fmt.Fprintf(&b, "%s = %s\n", key, plainNumber(x))
 		case ask:
 			fmt.Fprintf(&b, "# %s =\n", key)
 		}
@@ -153,7 +196,14 @@ func (r *Record) TOML() []byte {
 	}
 	fmt.Fprintf(&b, "# What was really weighed and measured for a batch. Take the # away and fill in.\n")
 	text("batch", r.Batch)
+	given := func(key, value string) {
+		if value != "" {
+			text(key, value)
+		}
+	}
+	given("id", r.ID)
 	text("brief", r.Brief)
+	given("brief_sha256", r.BriefPrint)
 	number("planned_l", r.PlannedL, false)
 	day("planned_on", r.PlannedOn)
 	day("made_on", r.MadeOn)
@@ -163,6 +213,8 @@ func (r *Record) TOML() []byte {
 		fmt.Fprintf(&b, "\n[[weighed]]\ningredient = %s\n", quote(w.Ingredient))
 		if w.Lot != "" {
 			fmt.Fprintf(&b, "lot = %s\n", quote(w.Lot))
+		} else if w.LotUsed != "" || w.AskLot {
+			text("lot_used", w.LotUsed)
 		}
 		number("planned_g", w.PlannedG, false)
 		if w.DivisionG > 0 {
@@ -171,11 +223,7 @@ func (r *Record) TOML() []byte {
 		number("grams", w.Grams, true)
 	}
 	for _, m := range r.Measured {
-		name := m.Name
-		if !bareKey.MatchString(name) {
-			name = quote(name)
-		}
-		fmt.Fprintf(&b, "\n[measured.%s]\n", name)
+		fmt.Fprintf(&b, "\n[measured.%s]\n", key(m.Name))
 		number("planned", m.Planned, false)
 		number("value", m.Value, true)
 	}

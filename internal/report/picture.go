@@ -54,7 +54,7 @@ func (p Picture) Draw(kind string) ([]byte, error) {
 	if _, err := canvas.WriteTo(&out); err != nil {
 		return nil, err
 	}
-	return out.Bytes(), nil
+	return marked(out.Bytes(), kind), nil
 }
 
 // newPlot returns an empty plot in the house's look.

@@ -20,8 +20,8 @@ var sheetForms = map[string]func(w io.Writer, p *kettle.Plan, paper string) erro
 	".html": BatchHTML,
 }
 
-// KnownSheet reports whether a batch sheet can be written to a file of that name.
-func KnownSheet(file string) bool { return sheetForms[strings.ToLower(filepath.Ext(file))] != nil }
+// SheetEndings are the endings of file names that a batch sheet can be written to.
+var SheetEndings = []string{".html", ".xlsx", ".csv", ".txt", ".json"}
 
 // Sheet writes a batch sheet in the form that the file's name says; paper is a4 or letter.
 func Sheet(w io.Writer, p *kettle.Plan, file, paper string) error {

@@ -11,6 +11,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -164,7 +165,7 @@ func TestSheetPrintsOnOnePage(t *testing.T) {
 }
 
 func TestSheetsOfOtherKindsAreRefused(t *testing.T) {
-	assert.False(t, report.KnownSheet("s.pdf"))
+	assert.False(t, slices.Contains(report.SheetEndings, filepath.Ext("s.pdf")))
 	assert.EqualError(t, report.Sheet(&bytes.Buffer{}, planned(t, "bitter-lemon"), "s.pdf", "a4"), "report: there is no sheet of the kind of s.pdf")
 }
 

@@ -80,6 +80,7 @@ func BatchXLSX(w io.Writer, p *kettle.Plan, paper string) error {
 	if paper == "letter" {
 		b.paper = 1
 	}
+	b.note(f.SetDocProps(&excelize.DocProperties{Creator: program}))
 	var err error
 	b.bold, err = f.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true}, Border: []excelize.Border{{Type: "bottom", Color: "000000", Style: 2}}})
 	b.note(err)

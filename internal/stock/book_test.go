@@ -71,7 +71,7 @@ func TestWhatAFileHoldsStays(t *testing.T) {
 			l := lot("B", "lemon-juice", 4.5, "2026-07-01")
 			l.Contents = map[string]profile.Content{"acidity": {PerGram: 0.0525, SD: 0.0005, Recovery: math.NaN(), CapRecovery: math.NaN()}}
 			require.NoError(t, book.Add(l))
-			_, err = book.Draw("batch-1", day("2026-05-02"), map[string]float64{"A": 2.5, "B": 4.5})
+			_, err = book.Draw(Batch{Number: "batch-1", Record: "r"}, day("2026-05-02"), map[string]float64{"A": 2.5, "B": 4.5})
 			require.NoError(t, err)
 			require.NoError(t, book.Save())
 			assert.Equal(t, before, read(t, book.Backup()), "the backup holds the last state")
@@ -96,18 +96,18 @@ func TestARecordTakenAgainDrawsNoMore(t *testing.T) {
 	path := write(t, "lots.toml", kept)
 	book, err := Open(path)
 	require.NoError(t, err)
-	changed, err := book.Draw("b", time.Time{}, map[string]float64{"A": 3})
+	changed, err := book.Draw(Batch{Number: "b", Record: "r"}, time.Time{}, map[string]float64{"A": 3})
 	require.NoError(t, err)
-	assert.True(t, changed)
-	changed, err = book.Draw("b", time.Time{}, map[string]float64{"A": 3})
+	assert.NotEmpty(t, changed)
+	changed, err = book.Draw(Batch{Number: "b", Record: "r"}, time.Time{}, map[string]float64{"A": 3})
 	require.NoError(t, err)
-	assert.False(t, changed, "the same again is nothing new")
-	changed, err = book.Draw("b", time.Time{}, map[string]float64{"A": 2})
+	assert.Empty(t, changed, "the same again is nothing new")
+	changed, err = book.Draw(Batch{Number: "b", Record: "r"}, time.Time{}, map[string]float64{"A": 2})
 	require.NoError(t, err)
-	assert.True(t, changed)
+	assert.NotEmpty(t, changed)
 	assert.Equal(t, 8.0, book.Find("A").LeftKg())
 	assert.Len(t, book.Find("A").Draws, 2, "a correction is added, nothing is rewritten")
-	_, err = book.Draw("b", time.Time{}, map[string]float64{})
+	_, err = book.Draw(Batch{Number: "b", Record: "r"}, time.Time{}, map[string]float64{})
 	require.NoError(t, err)
 	assert.Equal(t, 10.0, book.Find("A").LeftKg())
 	assert.Empty(t, Trace(book.Lots, "b"))
@@ -118,10 +118,10 @@ func TestRefusals(t *testing.T) {
 	book, err := Open(path)
 	require.NoError(t, err)
 	assert.EqualError(t, book.Add(lot("A", "sugar", 1, "")), path+`:2: number: there is a lot "A" already`)
-	assert.EqualError(t, book.Add(lot("A B", "sugar", 1, "")), path+`:9: lot[2].number: "A B" holds a space or a slash; a lot number may hold neither`)
-	_, err = book.Draw("b", time.Time{}, map[string]float64{"A": 10.5})
+	assert.EqualError(t, book.Add(lot("A B", "sugar", 1, "")), path+`: lot[2].number: "A B" holds a space or a slash; a lot number may hold neither`)
+	_, err = book.Draw(Batch{Number: "b", Record: "r"}, time.Time{}, map[string]float64{"A": 10.5})
 	assert.EqualError(t, err, path+`: batch "b" needs 10.5 kg of lot "A", which has 10 kg left (weigh from another lot too, or correct quantity_kg)`)
-	_, err = book.Draw("b", time.Time{}, map[string]float64{"C": 1})
+	_, err = book.Draw(Batch{Number: "b", Record: "r"}, time.Time{}, map[string]float64{"C": 1})
 	assert.EqualError(t, err, path+`: there is no lot "C"`)
 	assert.Equal(t, kept, read(t, path))
 	_, err = os.Stat(book.Backup())
@@ -244,7 +244,7 @@ func TestTraceBothWays(t *testing.T) {
 				}
 			}
 			batch := string(rune('p' + n%3))
-			_, err := book.Draw(batch, time.Time{}, want)
+			_, err := book.Draw(Batch{Number: batch, Record: "r"}, time.Time{}, want)
 			if err != nil {
 				require.Contains(rt, err.Error(), "kg left")
 				continue
@@ -308,13 +308,69 @@ func TestWhatIsWrittenIsReadBack(t *testing.T) {
 		require.NoError(t, err)
 		require.NoError(t, b.Add(lot("#12", "sugar", 10, "")))
 		require.NotNil(t, b.Find("#12"), name)
-		changed, err := b.Draw("batch", day("2026-05-01"), map[string]float64{"#12": 0.1 + 0.2})
+		changed, err := b.Draw(Batch{Number: "batch"}, day("2026-05-01"), map[string]float64{"#12": 0.1 + 0.2})
 		require.NoError(t, err)
-		require.True(t, changed)
+		require.NotEmpty(t, changed)
 		require.NoError(t, b.Save())
 		again, err := Open(path)
 		require.NoError(t, err)
 		require.NotNil(t, again.Find("#12"), name)
 		assert.Equal(t, 0.3, again.Find("#12").DrawnKg(), name)
+	}
+}
+
+// Of many that write at once each waits for the others, and nothing is lost.
+func TestWritersWaitForEachOther(t *testing.T) {
+	path := write(t, "lots.toml", kept)
+	errs := make([]error, 8)
+	var wait sync.WaitGroup
+	for n := range errs {
+		wait.Go(func() {
+			errs[n] = Edit(path, func(b *Book) error { return b.Add(lot(string(rune('a'+n)), "sugar", 1, "")) })
+		})
+	}
+	wait.Wait()
+	require.NoError(t, errors.Join(errs...))
+	lots, err := brief.OpenLots(path)
+	require.NoError(t, err)
+	assert.Len(t, lots.Lots, 1+len(errs))
+}
+
+// A link to a lots file stays one, also when the file is not there yet; a read-only file stays as it is.
+func TestLinksAndReadOnlyFilesStay(t *testing.T) {
+	dir := t.TempDir()
+	link, real := filepath.Join(dir, "shelf.toml"), filepath.Join(dir, "real.toml")
+	require.NoError(t, os.Symlink("real.toml", link))
+	add := func(number string) error {
+		return Edit(link, func(b *Book) error { return b.Add(lot(number, "sugar", 1, "")) })
+	}
+	require.NoError(t, add("A"))
+	require.NoError(t, add("B"))
+	is, err := os.Lstat(link)
+	require.NoError(t, err)
+	assert.NotZero(t, is.Mode()&os.ModeSymlink)
+	assert.Contains(t, read(t, real), `number = "B"`)
+	require.NoError(t, os.Chmod(real, 0o444))
+	before := read(t, real)
+	require.ErrorContains(t, add("C"), "read-only")
+	assert.Equal(t, before, read(t, real))
+}
+
+// Two batches of one number never mix: what another record booked is neither corrected nor given back.
+func TestAnotherRecordUnderTheSameNumber(t *testing.T) {
+	for _, name := range []string{"lots.toml", "lots.csv"} {
+		path := write(t, name, map[string]string{"lots.toml": kept, "lots.csv": keptCSV}[name])
+		book, err := Open(path)
+		require.NoError(t, err)
+		_, err = book.Draw(Batch{Number: "B", Record: "one"}, day("2026-05-02"), map[string]float64{"A": 6})
+		require.NoError(t, err)
+		_, err = book.Draw(Batch{Number: "B", Record: "two", Adopt: true}, day("2026-05-02"), map[string]float64{"A": 3})
+		require.ErrorContains(t, err, `batch "B" is booked already by another record (6 kg of lot "A" on 2026-05-02)`)
+		assert.Equal(t, 4.0, book.Find("A").LeftKg())
+		_, err = book.Draw(Batch{Number: "C", Record: "two"}, day("2026-05-02"), map[string]float64{"A": 3})
+		require.NoError(t, err)
+		changes, err := book.Draw(Batch{Number: "B", Record: "one"}, day("2026-05-03"), map[string]float64{"A": 5})
+		require.NoError(t, err)
+		assert.Equal(t, []string{"1 kg of sugar, lot A, go back on the shelf: this record had 6 kg before; 2 kg are left"}, changes)
 	}
 }

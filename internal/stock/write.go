@@ -31,42 +31,104 @@ var replace = wholefile.Write
 // Backup returns the name under which the file's last state is kept.
 func (b *Book) Backup() string { return b.File + ".bak" }
 
-// Save writes the book: to a new file beside the old one, synced and renamed over it, after the old
-// state has been kept as a backup in the same way. A file that is not as it was when the book was opened
-// is left alone, with an error that wraps ErrChanged. Two programs never save at once.
-func (b *Book) Save() error {
-	dir, name := filepath.Split(b.File)
-	unlock, err := lockedfile.MutexAt(filepath.Join(dir, "."+name+".lock")).Lock()
+// patience is how long a writer waits for another to finish.
+const patience = 10 * time.Second
+
+// lock waits until no other program of ours writes the file, which may be a link to it.
+func lock(target string) (unlock func(), err error) {
+	dir, name := filepath.Split(target)
+	type locked struct {
+		unlock func()
+		err    error
+	}
+	done := make(chan locked, 1)
+	go func() {
+		unlock, err := lockedfile.MutexAt(filepath.Join(dir, "."+name+".lock")).Lock()
+		done <- locked{unlock, err}
+	}()
+	select {
+	case l := <-done:
+		if l.err != nil {
+			return nil, fmt.Errorf("stock: %w", l.err)
+		}
+		return l.unlock, nil
+	case <-time.After(patience):
+		return nil, fmt.Errorf("stock: another program has been writing %s for %v; try again", target, patience)
+	}
+}
+
+// Edit opens the lots file at path, has it changed and saves it, while other programs of ours wait. Nothing
+// is written when the change fails or changes nothing.
+func Edit(path string, change func(*Book) error) error {
+	target, err := wholefile.Target(path)
 	if err != nil {
 		return fmt.Errorf("stock: %w", err)
 	}
+	if is, err := os.Stat(filepath.Dir(target)); err != nil || !is.IsDir() {
+		return tomlfile.Faults{{File: path, What: "there is no folder " + filepath.Dir(target)}}
+	}
+	unlock, err := lock(target)
+	if err != nil {
+		return err
+	}
 	defer unlock()
-	now, err := os.ReadFile(b.File)
+	b, err := Open(path)
+	if err != nil {
+		return err
+	}
+	if err := change(b); err != nil {
+		return err
+	}
+	if b.exists && b.text == b.before {
+		return nil
+	}
+	return b.save(target)
+}
+
+// Save writes the book: to a new file beside the old one, synced and renamed over it, after the old
+// state has been kept as a backup in the same way. A link stays a link, a read-only file stays as it is. A
+// file that is not as it was when the book was opened is left alone, with an error that wraps ErrChanged.
+// Two programs never save at once.
+func (b *Book) Save() error {
+	target, err := wholefile.Target(b.File)
+	if err != nil {
+		return fmt.Errorf("stock: %w", err)
+	}
+	unlock, err := lock(target)
+	if err != nil {
+		return err
+	}
+	defer unlock()
+	return b.save(target)
+}
+
+func (b *Book) save(target string) error {
+	now, err := os.ReadFile(target)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return fmt.Errorf("stock: %w", err)
 	}
 	if there := err == nil; there != b.exists || there && !b.same(now) {
 		return tomlfile.Faults{{File: b.File, What: ErrChanged.Error()}}
 	}
+	if err := wholefile.Protected(target); err != nil {
+		return fmt.Errorf("stock: %w", err)
+	}
 	if b.exists {
 		if err := replace(b.Backup(), now); err != nil {
 			return fmt.Errorf("stock: keeping a backup: %w", err)
 		}
 	}
-	if err := replace(b.File, []byte(b.text)); err != nil {
+	if err := replace(target, []byte(b.text)); err != nil {
 		return fmt.Errorf("stock: %w", err)
 	}
 	b.exists, b.opened = true, b.text
-	return syncFolder(dir)
+	return syncFolder(filepath.Dir(target))
 }
 
 func (b *Book) same(data []byte) bool { return string(data) == b.opened }
 
 // syncFolder makes the renaming last through a loss of power, where the system has that.
 func syncFolder(dir string) error {
-	if dir == "" {
-		dir = "."
-	}
 	f, err := os.Open(dir)
 	if err != nil {
 		return fmt.Errorf("stock: %w", err)
@@ -137,6 +199,9 @@ func contentNames(l brief.Lot) []string {
 
 func drawTable(number string, d brief.Draw) string {
 	text := fmt.Sprintf("[[draw]]\nlot = %s\nbatch = %s\nkg = %s\n", quote(number), quote(d.Batch), decimal(d.Kg))
+	if d.Record != "" {
+		text += "record = " + quote(d.Record) + "\n"
+	}
 	if !d.On.IsZero() {
 		text += "on = " + d.On.Format(time.DateOnly) + "\n"
 	}
@@ -172,6 +237,9 @@ func lotCells(l brief.Lot) []cell {
 
 func drawCells(number string, d brief.Draw) []cell {
 	cells := []cell{{"number", number}, {"batch", d.Batch}, {"drawn_kg", decimal(d.Kg)}}
+	if d.Record != "" {
+		cells = append(cells, cell{"drawn_record", d.Record})
+	}
 	if !d.On.IsZero() {
 		cells = append(cells, cell{"drawn_on", d.On.Format(time.DateOnly)})
 	}

@@ -2,6 +2,8 @@ package tomlfile
 
 import (
 	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"io"
@@ -22,6 +24,7 @@ type Document struct {
 	root   map[string]any
 	lines  lineIndex
 	faults Faults
+	print  [sha256.Size]byte
 }
 
 // Open reads and parses the file at path. The error is a Faults for what the maker can mend (file
@@ -115,7 +118,7 @@ func Parse(name string, data []byte) (*Document, error) {
 	if err != nil {
 		return nil, err
 	}
-	doc := &Document{name: name, root: map[string]any{}}
+	doc := &Document{name: name, root: map[string]any{}, print: sha256.Sum256(data)}
 	if _, err := toml.Decode(src, &doc.root); err != nil {
 		fault := Fault{File: name, What: strings.TrimPrefix(err.Error(), "toml: ")}
 		var parse toml.ParseError
@@ -139,6 +142,9 @@ func Parse(name string, data []byte) (*Document, error) {
 
 // Name returns the file's name.
 func (d *Document) Name() string { return d.name }
+
+// Fingerprint returns the SHA-256 of the file's bytes in hexadecimal, as sha256sum prints it.
+func (d *Document) Fingerprint() string { return hex.EncodeToString(d.print[:]) }
 
 // Root returns the document's outermost table.
 func (d *Document) Root() *Table { return d.table("", d.root) }

@@ -1,3 +1,4 @@
+* Exported by bittersum export.
 * Row target_energy_min is "target energy min".
 * Row target_protein_min is "target protein min".
 * Row target_calcium_min is "target calcium min".
