@@ -55,6 +55,7 @@ soluble_share = 1
 specific_volume_ml_per_g = 1
 [[ingredient]]
 name = "tincture"
+plants = ["cinchona"]
 pure = true
 price_per_kg = 100
 basis = "invented"

@@ -2,6 +2,7 @@ package assess
 
 import (
 	"math/big"
+	"slices"
 	"strconv"
 
 	"bittersum/internal/brief"
@@ -50,19 +51,18 @@ func (a *Assessment) caps() {
 		sum := new(big.Rat)
 		result := Cap{Cap: c, Expected: 0}
 		for _, p := range a.Recipe.Parts {
-			content, known := p.Source.Content(c.Substance)
-			if !known {
-				if p.Amount > 0 {
+			for _, share := range c.Counted() {
+				content, known := p.Source.Content(share.Substance)
+				switch {
+				case !known && p.Amount > 0 && !slices.Contains(result.Accepted, p.Source.Name):
 					result.Accepted = append(result.Accepted, p.Source.Name)
+				case content.PerGram != 0 || content.SD != 0:
+					upper := new(big.Rat).Mul(deviates, exact(content.SD))
+					upper.Add(upper, exact(content.PerGram))
+					upper.Mul(upper, exact(content.CapRecovery))
+					sum.Add(sum, upper.Mul(upper, new(big.Rat).Quo(exact(p.Amount), exact(share.Max))))
 				}
 			}
-			if content.PerGram == 0 && content.SD == 0 {
-				continue
-			}
-			upper := new(big.Rat).Mul(deviates, exact(content.SD))
-			upper.Add(upper, exact(content.PerGram))
-			upper.Mul(upper, exact(content.CapRecovery))
-			sum.Add(sum, upper.Mul(upper, exact(p.Amount)))
 		}
 		basis := grams
 		if c.Per == profile.PerLitre {
@@ -75,9 +75,9 @@ func (a *Assessment) caps() {
 		if basis.Sign() > 0 {
 			result.Guarded, _ = new(big.Rat).Quo(left, basis).Float64()
 		}
-		attribute := *c.Attribute
-		attribute.Per = c.Per
-		result.Expected = a.value(&attribute)
+		for _, share := range c.Counted() {
+			result.Expected += a.total(share.Substance) / share.Max / a.basis(c.Per)
+		}
 		if c.Max > 0 {
 			result.HeadRoom = 1 - result.Guarded/c.Max
 		} else if !result.Holds {

@@ -72,6 +72,8 @@ func (a *Assessment) cautions() {
 	}
 	a.keeping(add)
 	a.beyondTheModel(add)
+	a.unjudged(add)
+	a.certified(add)
 	if unconfirmed := a.unconfirmed(); unconfirmed != "" {
 		add("practice", "Caps marked * are applied as recalled; their text was not seen (%s). Check them before selling.", unconfirmed)
 	}
@@ -108,12 +110,7 @@ func (a *Assessment) beyondTheModel(add func(from, format string, args ...any)) 
 
 // Declarations returns the market's label rules that this recipe calls for.
 func (a *Assessment) Declarations(m *profile.Market) []profile.Declaration {
-	var used []*profile.Ingredient
-	for _, p := range a.Recipe.Parts {
-		if p.Amount > 0 {
-			used = append(used, p.Source.Unfolded()...)
-		}
-	}
+	used := a.used()
 	var fired []profile.Declaration
 	for _, d := range m.Declarations {
 		if d.Fires(a.Job.Alcoholic(m), used, a.Value) {

@@ -25,6 +25,7 @@ func TestACapOfWhatIsAddedHoldsOnceItMayBeUsed(t *testing.T) {
 [[ingredient]]
 name = "house-benzoate"
 kind = "preservative"
+category = "preservative"
 pure = true
 price_per_kg = 9
 soluble_share = 1

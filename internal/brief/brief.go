@@ -34,6 +34,9 @@ type Brief struct {
 	AlcoholPercent float64
 	// Carbonated says that the drink is sold with dissolved carbon dioxide.
 	Carbonated bool
+	// SpiritDrink says that it is a spirit drink in the sense of the law, and EnergyReduced that it has at
+	// least 30 % less energy than a drink of its kind.
+	SpiritDrink, EnergyReduced bool
 	// Assurance is the probability with which a content stays below the value that the caps are
 	// judged with.
 	Assurance float64
@@ -93,6 +96,10 @@ type Brief struct {
 	// ownPreparations are those defined in the brief itself.
 	ownPreparations []*profile.Preparation
 	totalLine       int
+	// strengthLine is the line of alcohol_percent, and spiritAsked says that the brief answers whether the
+	// drink is a spirit drink.
+	strengthLine int
+	spiritAsked  bool
 	// endPointLine is the line of an end point that is not the usual one, or 0.
 	endPointLine int
 }

@@ -25,7 +25,13 @@ func (r *resolver) caps() {
 			if !r.applies(c, m) {
 				continue
 			}
+			if c.PerPercent {
+				c.Max *= r.AlcoholPercent
+			}
 			a := r.Library.Attributes[c.Substance]
+			if len(c.Sum) > 0 {
+				a = &profile.Attribute{Name: c.Substance, Title: c.Substance, Unit: "of 1", Per: c.Per, Decimals: -1}
+			}
 			key := c.Substance + " per " + string(c.Per)
 			if at, ok := lowest[key]; ok {
 				if c.Max < r.Caps[at].Max {
@@ -35,9 +41,11 @@ func (r *resolver) caps() {
 			}
 			lowest[key] = len(r.Caps)
 			r.Caps = append(r.Caps, Cap{Cap: c, Market: m, Attribute: a})
-			if !judged[a.Name] {
-				judged[a.Name] = true
-				r.Judged = append(r.Judged, a)
+			for _, s := range c.Counted() {
+				if !judged[s.Substance] {
+					judged[s.Substance] = true
+					r.Judged = append(r.Judged, r.Library.Attributes[s.Substance])
+				}
 			}
 		}
 	}
@@ -46,16 +54,10 @@ func (r *resolver) caps() {
 // applies reports whether a cap may hold for the drink: one tied to plants does as soon as one of them
 // may be used, and one that a plant lifts is lifted only where the brief makes sure of that plant.
 func (r *resolver) applies(c profile.Cap, m *profile.Market) bool {
-	var allowed, certain []*profile.Ingredient
-	for _, s := range r.Sources {
-		allowed = append(allowed, s.Unfolded()...)
-		if r.Limits[s.Ingredient.Name].Min > 0 {
-			certain = append(certain, s.Unfolded()...)
-		}
-	}
-	lifting := profile.Cap{Drinks: c.Drinks, ExceptPlants: c.ExceptPlants}
+	certain := r.ingredients(func(s *Source) bool { return r.Limits[s.Ingredient.Name].Min > 0 })
+	lifting := profile.Cap{Scope: c.Scope, ExceptPlants: c.ExceptPlants}
 	c.ExceptPlants = nil
-	return c.Applies(r.Alcoholic(m), allowed) && lifting.Applies(r.Alcoholic(m), certain)
+	return c.Applies(r.Drink(m), r.ingredients(nil)) && lifting.Applies(r.Drink(m), certain)
 }
 
 // coverage notes every content that a target, ratio or cap needs and no profile gives: unknown is
@@ -90,8 +92,10 @@ func (r *resolver) coverage() {
 	}
 	capped := map[string]Cap{}
 	for _, c := range r.Caps {
-		if _, ok := capped[c.Substance]; !ok {
-			capped[c.Substance] = c
+		for _, s := range c.Counted() {
+			if _, ok := capped[s.Substance]; !ok {
+				capped[s.Substance] = c
+			}
 		}
 	}
 	for n, ref := range r.Use {

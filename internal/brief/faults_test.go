@@ -136,6 +136,7 @@ use = ["water", "sugar", "citric-acid"]`, `use = ["water", "sugar", "citric-acid
 [[ingredient]]
 name = "house-quinine"
 kind = "alkaloid"
+category = "flavouring"
 pure = true
 price_per_kg = 900
 soluble_share = 1

@@ -2,6 +2,7 @@ package brief
 
 import (
 	"math"
+	"slices"
 
 	"bittersum/internal/profile"
 
@@ -37,6 +38,9 @@ type Cap struct {
 
 // Unit returns the unit that the maximum is stated in.
 func (c Cap) Unit() string {
+	if len(c.Sum) > 0 {
+		return c.Attribute.Unit
+	}
 	if c.Per == profile.PerLitre {
 		return c.Attribute.Unit + "/L"
 	}
@@ -122,6 +126,32 @@ func (j *Job) Guarded(s *Source, substance string) float64 {
 		return c.PerGram * c.CapRecovery
 	}
 	return (c.PerGram + Deviates(j.Assurance)*c.SD) * c.CapRecovery
+}
+
+// GuardedBy returns the contribution of a gram to what the cap counts, as Guarded does; in a sum of
+// proportions each substance over its own maximum.
+func (j *Job) GuardedBy(s *Source, c profile.Cap) float64 {
+	if len(c.Sum) == 0 {
+		return j.Guarded(s, c.Substance)
+	}
+	sum := 0.0
+	for _, share := range c.Sum {
+		sum += j.Guarded(s, share.Substance) / share.Max
+	}
+	return sum
+}
+
+// Counted reports whether a cap of the drink counts the substance.
+func (j *Job) Counted(substance string) bool {
+	return slices.ContainsFunc(j.Caps, func(c Cap) bool { return c.Counts(substance) })
+}
+
+// Drink returns what the rules of market m ask of the drink.
+func (j *Job) Drink(m *profile.Market) profile.Drink {
+	return profile.Drink{
+		Alcoholic: j.Alcoholic(m), Percent: j.AlcoholPercent,
+		SpiritDrink: j.SpiritDrink, Carbonated: j.Carbonated, EnergyReduced: j.EnergyReduced,
+	}
 }
 
 // Alcoholic reports whether the drink counts as alcoholic in market m.

@@ -25,9 +25,9 @@ max = 6`, "use = [\"water\", \"sugar\", \"salt\"]\n[targets.ph]\nmax = 3",
 		{"pH that nothing takes up", target, "carbon_dioxide_g_per_l = 6\n[targets.ph]\nmin = 6\n" + target,
 			"brief.toml:6: targets.ph.min: 6 cannot be reached: no ingredient in use takes acid away (a salt such as trisodium-citrate does)"},
 		{"acid without solutes", "citric-acid\"]\n", "citric-acid\", \"press\"]\n" + press + "[targets.ph]\nmax = 3\n",
-			`brief.toml:15: targets.ph: "press" brings acid, but its profile does not say which (give its solutes in mmol_per_g, or leave it out; unknown is never read as zero)`},
+			`brief.toml:16: targets.ph: "press" brings acid, but its profile does not say which (give its solutes in mmol_per_g, or leave it out; unknown is never read as zero)`},
 		{"end point without solutes", "citric-acid\"]\n[targets.acidity]\n", "citric-acid\", \"press\"]\n" + press + "[targets.acidity]\nend_point = 7\n",
-			`brief.toml:16: targets.acidity.end_point: "press" brings acid, but its profile does not say which (give its solutes in mmol_per_g, or leave it out; unknown is never read as zero)`},
+			`brief.toml:17: targets.acidity.end_point: "press" brings acid, but its profile does not say which (give its solutes in mmol_per_g, or leave it out; unknown is never read as zero)`},
 		{"acidity as an acid without equivalents", "max = 6", "max = 6\nas = \"oxalic\"", `brief.toml:8: targets.acidity.as: "oxalic" is not allowed; it must be one of citric, malic, tartaric, lactic, acetic (did you mean "malic"?)`},
 		{"Brix of a spirit", "citric-acid\"]\n", "citric-acid\", \"neutral-spirit\"]\n[targets.brix]\nmin = 5\n",
 			`brief.toml:5: targets.brix: "neutral-spirit" carries alcohol, which misleads a refractometer (ask for soluble-solids instead)`},
@@ -56,6 +56,7 @@ max = 6`, "use = [\"water\", \"sugar\", \"salt\"]\n[targets.ph]\nmax = 3",
 // press is a sour juice whose acids nobody has looked at.
 const press = `[[ingredient]]
 name = "press"
+other_plants = ["quince"]
 basis = "invented"
 soluble_share = 1
 specific_volume_ml_per_g = 0.97

@@ -160,6 +160,7 @@ func (r *resolver) mixed(p *profile.Preparation, parts []Part, wrong wrongly) *S
 				s.Ingredient.Plants = append(s.Ingredient.Plants, plant)
 			}
 		}
+		s.Ingredient.OtherPlants = append(s.Ingredient.OtherPlants, part.OtherPlants...)
 	}
 	s.contents(r.Library, perGram)
 	if !s.strength(b, wrong) {

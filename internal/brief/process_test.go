@@ -28,6 +28,7 @@ method = "decoction"
 extractions = 3
 [[ingredient]]
 name = "bark"
+other_plants = ["willow"]
 basis = "invented"
 soluble_share = 0.2
 specific_volume_ml_per_g = 0.62

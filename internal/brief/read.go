@@ -177,7 +177,7 @@ func (b *Brief) readHead(root *tomlfile.Table) {
 			b.totalLine = total.Line("")
 			total.Done()
 		}
-		root.Suggest("markets", "alcohol_percent", "carbonated", "throw", "losses", "extraction")
+		root.Suggest("markets", "alcohol_percent", "spirit_drink", "energy_reduced", "carbonated", "throw", "losses", "extraction")
 		return
 	}
 	b.Markets = refs(root, "markets")
@@ -188,6 +188,9 @@ func (b *Brief) readHead(root *tomlfile.Table) {
 		}
 	}
 	b.AlcoholPercent = root.NumberOr("alcohol_percent", tomlfile.Range{Min: 0, Max: 96}, 0)
+	b.strengthLine = root.Line("alcohol_percent")
+	b.readSpirit(root)
+	b.EnergyReduced = root.Bool("energy_reduced")
 	b.Carbonated = root.Bool("carbonated")
 	b.Assurance = root.NumberOr("assurance", tomlfile.Range{Min: 0.5, Max: 0.9999}, 0.95)
 	b.BottleML = root.NumberOr("bottle_ml", tomlfile.Positive, 0)
@@ -195,6 +198,16 @@ func (b *Brief) readHead(root *tomlfile.Table) {
 	b.readServing(root)
 	b.readLosses(root)
 	b.readExtractions(root)
+}
+
+// readSpirit reads whether the drink is a spirit drink.
+func (b *Brief) readSpirit(root *tomlfile.Table) {
+	const key = "spirit_drink"
+	b.spiritAsked = root.Has(key)
+	b.SpiritDrink = root.Bool(key)
+	if b.SpiritDrink && b.AlcoholPercent < profile.SpiritFrom {
+		root.Fault(key, fmt.Sprintf("is true, but the drink has %v %% alcohol; a spirit drink has at least %d", b.AlcoholPercent, profile.SpiritFrom), "")
+	}
 }
 
 // readOwn reads attributes and ingredients that the brief itself defines.
@@ -211,8 +224,15 @@ func (b *Brief) readOwn(root *tomlfile.Table, lib *profile.Library) {
 		}
 	}
 	seen := map[string]int{}
+	var plants []string
 	for _, t := range root.Tables("ingredient") {
 		g := profile.ReadIngredient(t, attributes)
+		if b.Kind == Drink {
+			if plants == nil {
+				plants = lib.PlantNames()
+			}
+			profile.CheckPlants(t, g, plants)
+		}
 		if line, ok := seen[g.Name]; ok && g.Name != "" {
 			t.Fault("name", fmt.Sprintf("%q is defined twice, first on line %d", g.Name, line), "")
 		}

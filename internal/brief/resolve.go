@@ -101,6 +101,21 @@ func (r *resolver) markets() {
 		}
 		r.Job.Markets = append(r.Job.Markets, m)
 	}
+	r.spirits()
+}
+
+// spirits asks whether a strong drink is a spirit drink, where a market's rules turn on it.
+func (r *resolver) spirits() {
+	if r.spiritAsked || r.AlcoholPercent < profile.SpiritFrom {
+		return
+	}
+	for _, m := range r.Job.Markets {
+		if m.AsksOfSpirits() {
+			r.fault(r.strengthLine, "spirit_drink", fmt.Sprintf("is missing: from %d %% the rules of market %s turn on it", profile.SpiritFrom, m.Name),
+				"true for what is distilled, or made of spirit with plants, flavourings or sugar; false for drinks based on wine, beer or cider")
+			return
+		}
+	}
 }
 
 // sources turns the ingredients in use into sources: each accepted lot, and the ingredient as bought.
@@ -123,9 +138,10 @@ func (r *resolver) sources() {
 		if r.Kind == Drink && !g.Physical() {
 			r.fault(ref.Line, fmt.Sprintf("use[%d]", n+1), fmt.Sprintf("%q has no specific_volume_ml_per_g in its profile; a drink needs it", ref.Name), "")
 		}
-		r.permitted(fmt.Sprintf("use[%d]", n+1), ref.Line, g)
+		r.identified(g)
 		r.addSources(g)
 	}
+	r.permissions()
 	for name, price := range r.Prices {
 		if r.Library.Ingredients[name] == nil {
 			r.faults = append(r.faults, tomlfile.Fault{File: price.File, Line: price.Line, What: fmt.Sprintf("there is no ingredient %q", name),
@@ -204,42 +220,6 @@ func (r *resolver) price(g *profile.Ingredient, limit Limit) (float64, string) {
 		return p.PerKg, "price list"
 	}
 	return g.PricePerKg, string(g.PriceProvenance.Basis)
-}
-
-// permitted notes where a market's rules keep g, or what it is made of, out of this drink altogether.
-func (r *resolver) permitted(key string, line int, g *profile.Ingredient) {
-	if made := r.made[g.Name]; made != nil {
-		for _, part := range made.Unfolded() {
-			r.permittedAs(fmt.Sprintf("%q in %q", part.Name, g.Name), key, line, part)
-		}
-	}
-	r.permittedAs(fmt.Sprintf("%q", g.Name), key, line, g)
-}
-
-func (r *resolver) permittedAs(name, key string, line int, g *profile.Ingredient) {
-	for _, m := range r.Job.Markets {
-		for _, p := range m.Permissions {
-			if !p.Covers(g) {
-				continue
-			}
-			why := ""
-			switch p.Rule {
-			case profile.Banned:
-				why = "may not be used in food or drink"
-			case profile.AlcoholicOnly:
-				if !r.Alcoholic(m) {
-					why = "may be used in alcoholic drinks only"
-				}
-			case profile.CarbonatedOnly:
-				if !r.Carbonated {
-					why = "may be used in carbonated drinks only"
-				}
-			}
-			if why != "" {
-				r.fault(line, key, fmt.Sprintf("%s %s in market %s: %s, text %s", name, why, m.Name, p.Citation, p.Text), "leave it out, or leave the market out")
-			}
-		}
-	}
 }
 
 // attributes looks up the attributes that targets, ratios and accepts name.

@@ -41,19 +41,19 @@ func library(dir string) (*profile.Library, map[string]*brief.Source, error) {
 	return brief.Prepare(lib)
 }
 
-var listed = []string{"ingredients", "attributes", "markets", "demos"}
+var listed = []string{"ingredients", "attributes", "plants", "markets", "demos"}
 
 func newProfilesList() *cobra.Command {
 	var as format
 	var dir, carries string
 	cmd := &cobra.Command{
-		Use:       "list [ingredients|attributes|markets|demos]",
+		Use:       "list [ingredients|attributes|plants|markets|demos]",
 		Short:     "List what is known",
 		Example:   "  bittersum profiles list ingredients --carries bitterness",
 		ValidArgs: listed,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 1 {
-				return usage("profiles list needs one of ingredients, attributes, markets, demos")
+				return usage("profiles list needs one of ingredients, attributes, plants, markets, demos")
 			}
 			return nil
 		},
@@ -75,6 +75,8 @@ func newProfilesList() *cobra.Command {
 				return report.Ingredients(out, lib, carries, as.json)
 			case "attributes":
 				return report.Attributes(out, lib, as.json)
+			case "plants":
+				return report.Plants(out, lib, as.json)
 			case "markets":
 				return report.Markets(out, lib, as.json)
 			case "demos":

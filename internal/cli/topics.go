@@ -22,6 +22,10 @@ with its line and the nearest right name.
   carbonated            true when sold with dissolved carbon dioxide
   alcohol_percent       strength of the finished drink, % by volume; 0 when left out.
                         The recipe holds it, up to 0.2 more
+  spirit_drink          true or false, asked from 15 % where rules turn on it: made by
+                        distilling, or of spirit with plants, flavourings or sugar,
+                        and no drink based on wine, beer or cider
+  energy_reduced        true where it has at least 30 % less energy than its like
   assurance             the share of lots below the content that caps are judged
                         with; 0.95 when left out
   bottle_ml, batch_l    for costs, and to know how far a lot goes
@@ -53,7 +57,10 @@ with its line and the nearest right name.
   [[accept]]            ingredient, substance, reason: an unknown content of a capped
                         substance that the maker takes upon himself
   [attributes.NAME]     an attribute of your own
-  [[ingredient]]        an ingredient of your own
+  [[ingredient]]        an ingredient of your own. By plants (profiles list plants)
+                        or by category, such as "acid", "sweetener", "flavouring",
+                        the law's rules find it; other_plants are those that nothing
+                        here knows
   [[preparation]]       what you make of ingredients in the house: name, title, kind,
                         basis, yield_l or yield_kg, lost_as ("liquor", "water"),
                         alcohol_percent, labour_per_kg, cautions, the parts under

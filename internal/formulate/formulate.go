@@ -212,7 +212,7 @@ func (f *Formulation) targets() {
 func (f *Formulation) capRows() {
 	for n := range f.Job.Caps {
 		c := &f.Job.Caps[n]
-		content := f.sum(func(s *brief.Source) float64 { return f.Job.Guarded(s, c.Substance) })
+		content := f.sum(func(s *brief.Source) float64 { return f.Job.GuardedBy(s, c.Cap) })
 		if len(content) == 0 {
 			continue // nothing in use carries it
 		}

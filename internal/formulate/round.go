@@ -54,19 +54,19 @@ func (f *Formulation) place(x float64) float64 {
 
 func (f *Formulation) carriesCapped(s *brief.Source) bool {
 	for _, c := range f.Job.Caps {
-		if f.Job.Guarded(s, c.Substance) > 0 {
+		if f.Job.GuardedBy(s, c.Cap) > 0 {
 			return true
 		}
 	}
 	return false
 }
 
-// Lower takes one last place off the largest carrier of a substance in r, for when the rounding of the
+// Lower takes one last place off the largest carrier in r of what a cap counts, for when the rounding of the
 // other ingredients has left a cap broken. It reports whether there was anything to take.
-func (f *Formulation) Lower(r *brief.Recipe, substance string) bool {
+func (f *Formulation) Lower(r *brief.Recipe, broken brief.Cap) bool {
 	most, at := 0.0, -1
 	for n, p := range r.Parts {
-		if carried := f.Job.Guarded(p.Source, substance) * p.Amount; carried > most {
+		if carried := f.Job.GuardedBy(p.Source, broken.Cap) * p.Amount; carried > most {
 			most, at = carried, n
 		}
 	}

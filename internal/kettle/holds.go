@@ -70,7 +70,7 @@ func (p *Plan) holds() {
 	}
 	seen := map[string]bool{}
 	for _, c := range p.Assessment.Caps {
-		if c.Guarded > 0 && c.HeadRoom < 0.5 && !seen[c.Substance] {
+		if len(c.Sum) == 0 && c.Guarded > 0 && c.HeadRoom < 0.5 && !seen[c.Substance] {
 			seen[c.Substance] = true
 			add("Release", fmt.Sprintf("Laboratory result for %s in the finished drink.", c.Substance), c.Substance, c.Unit(), c.Expected, -inf, c.Max, c.Market.Name+": "+c.Citation+", text "+c.Text)
 		}
@@ -80,7 +80,7 @@ func (p *Plan) holds() {
 // restricted names a capped substance that the source carries, or is empty.
 func (p *Plan) restricted(s *brief.Source) string {
 	for _, c := range p.Job.Caps {
-		if p.Job.Guarded(s, c.Substance) > 0 {
+		if p.Job.GuardedBy(s, c.Cap) > 0 {
 			return c.Substance
 		}
 	}

@@ -2,6 +2,7 @@ package profile
 
 import (
 	"fmt"
+	"slices"
 
 	"bittersum/internal/tomlfile"
 )
@@ -14,7 +15,7 @@ type Attribute struct {
 	Unit string
 	Per  Per
 	// Family groups attributes: taste, aroma, colour, texture, physical, nutrition, preservative,
-	// restricted, or other.
+	// restricted, additive, or other.
 	Family string
 	// Equivalent marks a unit of mass that counts no mass of the substance itself, such as sucrose
 	// equivalents.
@@ -24,6 +25,9 @@ type Attribute struct {
 	// JND is the just noticeable difference in the drink's unit and JNDShare the same as a share of the
 	// value (Weber fraction). At most one is given; both are zero when it is unknown.
 	JND, JNDShare float64
+	// Categories and Plants, if any is given, say that the substance is an additive: only ingredients of these
+	// categories or from these plants can bring it, and others that say nothing of it bring none.
+	Categories, Plants []string
 	// Decimals is how many decimals suit the drink's value, or -1 when no hint is given.
 	Decimals int
 	// Note says how the attribute is defined and measured.
@@ -34,7 +38,7 @@ type Attribute struct {
 	Line int
 }
 
-var families = []string{"taste", "aroma", "colour", "texture", "physical", "nutrition", "preservative", "restricted", "other"}
+var families = []string{"taste", "aroma", "colour", "texture", "physical", "nutrition", "preservative", "restricted", "additive", "other"}
 
 // ReadAttribute reads one [attributes.NAME] table. Faults are noted in its document.
 func ReadAttribute(t *tomlfile.Table) *Attribute {
@@ -58,6 +62,12 @@ func ReadAttribute(t *tomlfile.Table) *Attribute {
 	if t.Has("jnd") && t.Has("jnd_share") {
 		t.Fault("jnd_share", "stands beside jnd; give one of the two", "")
 	}
+	a.Categories, a.Plants = t.Strings("categories"), t.Strings("plants")
+	for n, category := range a.Categories {
+		if !slices.Contains(Categories(), category) {
+			t.ElementFault("categories", n, fmt.Sprintf("there is no category of additives %q", category), tomlfile.DidYouMean(category, Categories()))
+		}
+	}
 	a.Decimals = t.Whole("decimals", 0, 9, -1)
 	a.Note = t.String("note")
 	if t.Has("jnd") || t.Has("jnd_share") || t.Has("basis") || t.Has("source") {
@@ -66,6 +76,9 @@ func ReadAttribute(t *tomlfile.Table) *Attribute {
 	t.Done()
 	return a
 }
+
+// Additive reports whether the attribute counts a substance that only additives bring.
+func (a *Attribute) Additive() bool { return len(a.Categories)+len(a.Plants) > 0 }
 
 // grams returns how many grams one unit of the attribute's content weighs, or 0 when it is no mass that
 // could be added to others'.

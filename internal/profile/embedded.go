@@ -48,6 +48,7 @@ func unpack(data []byte) (*Library, error) {
 		for _, n := range packed.Absent {
 			g.Absent[p.Attributes[n].Name] = packed.From
 		}
+		g.settle(l.Attributes)
 		l.Ingredients[g.Name] = g
 	}
 	for _, m := range p.Markets {

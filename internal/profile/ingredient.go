@@ -21,8 +21,10 @@ type Ingredient struct {
 	// Kind is one of the words of Kinds, or empty.
 	Kind string
 	// Plants are keys of the plants (and parts) that it comes from, by which markets permit and cap it.
-	Plants   []string
-	Contents map[string]Content
+	Plants []string
+	// OtherPlants are plants that no rule and no profile knows, in the maker's words.
+	OtherPlants []string
+	Contents    map[string]Content
 	// Absent are attributes known to be absent (none, or too little to show in a drink), with where that
 	// is known from.
 	Absent map[string]Provenance
@@ -58,6 +60,9 @@ type Ingredient struct {
 	Allergens, Cautions []string
 	File                string
 	Line                int
+
+	// without are additives that it cannot bring, see Attribute.Categories.
+	without map[string]bool
 }
 
 // Kinds are the words that an ingredient's kind may be.
@@ -84,10 +89,46 @@ func (g *Ingredient) Content(attribute string) (c Content, known bool) {
 	if p, ok := g.Absent[attribute]; ok {
 		return Content{Recovery: 1, CapRecovery: 1, Provenance: p}, true
 	}
+	if g.without[attribute] {
+		return Content{Recovery: 1, CapRecovery: 1, Provenance: noAdditive}, true
+	}
 	if g.Pure && !slices.Contains(g.Unknown, attribute) {
 		return Content{Recovery: 1, CapRecovery: 1}, true
 	}
 	return g.Least[attribute], false
+}
+
+// noAdditive is where it is known from that an ingredient brings none of an additive.
+var noAdditive = Provenance{Practice, "additives of other categories bring it, and no plant"}
+
+// Botanical reports whether the profile names a plant that the ingredient comes from.
+func (g *Ingredient) Botanical() bool { return len(g.Plants)+len(g.OtherPlants) > 0 }
+
+// settle notes the additives that the ingredient cannot bring by what it is.
+func (g *Ingredient) settle(attributes map[string]*Attribute) {
+	if !g.Botanical() && g.Category == "" && !g.plain() {
+		return // it does not say what it is
+	}
+	for name, a := range attributes {
+		_, stated := g.Contents[name]
+		if !a.Additive() || stated || slices.Contains(g.Unknown, name) || slices.Contains(a.Categories, g.Category) ||
+			slices.ContainsFunc(a.Plants, func(plant string) bool { return slices.Contains(g.Plants, plant) }) {
+			continue
+		}
+		if g.without == nil {
+			g.without = map[string]bool{}
+		}
+		g.without[name] = true
+	}
+}
+
+// plain reports whether the ingredient is a food that needs neither plant nor class: water, sugars, a spirit,
+// a gas, or salt.
+func (g *Ingredient) plain() bool {
+	if slices.Contains([]string{"water", "sugar", "syrup", "spirit", "gas"}, g.Kind) {
+		return true
+	}
+	return g.Kind == "salt" && g.Solutes["chloride"] > 0 && g.Solutes["sodium"] > 0 && len(g.Solutes) == 2
 }
 
 // Physical reports whether the profile says how much of the ingredient ends in the liquor and which

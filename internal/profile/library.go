@@ -74,22 +74,34 @@ func (l *Library) overlay(fsys fs.FS, display func(string) string) (*Library, er
 		}
 	}
 	ingredientFiles, marketFiles := tomlFiles(fsys, "ingredients"), tomlFiles(fsys, "markets")
+	known := l.PlantNames() // nil for the library's own files, which say what plants there are
 	seen := map[string]string{}
 	for _, doc := range openAll(fsys, ingredientFiles, display, &faults) {
-		readIngredients(doc, out, seen)
+		readIngredients(doc, out, seen, known)
 		faults = append(faults, doc.Faults()...)
 	}
 	seenMarket := map[string]string{}
 	for _, doc := range openAll(fsys, marketFiles, display, &faults) {
-		m := readMarket(doc, out.Attributes)
+		m := readMarket(doc, out.Attributes, out.Markets)
 		if first, twice := seenMarket[m.Name]; twice && m.Name != "" {
 			doc.Root().Fault("name", fmt.Sprintf("market %q is defined twice, first in %s", m.Name, first), "")
+		}
+		if known != nil {
+			checkRulePlants(doc.Root(), m, withOthers(known, out.Ingredients))
 		}
 		seenMarket[m.Name] = doc.Name()
 		out.Markets[m.Name] = m
 		faults = append(faults, doc.Faults()...)
 	}
 	return out, faults.Err()
+}
+
+// withOthers adds the plants that only the maker's own ingredients name.
+func withOthers(known []string, ingredients map[string]*Ingredient) []string {
+	for _, g := range ingredients {
+		known = append(known[:len(known):len(known)], g.OtherPlants...)
+	}
+	return known
 }
 
 // openAll parses the named files side by side, in their order, and notes the faults of those that

@@ -10,16 +10,18 @@ type Market struct {
 	Declarations []Declaration
 	// AlcoholicFrom is the strength in % vol from which a drink counts as alcoholic.
 	AlcoholicFrom float64
-	File          string
-	Line          int
+	// Holds says of each class of rules that the market holds what it holds, and Lacks of each other class
+	// what is left to the maker. A market of the maker's own may state neither.
+	Holds, Lacks map[string]string
+	// Closed are categories of additives of which only those may be used that a rule names.
+	Closed []string
+	// Editions are the editions or dates of the texts, by how their citations begin.
+	Editions map[string]string
+	// Note is to be said with all rules.
+	Note string
+	File string
+	Line int
 }
-
-// Words for Drinks: which drinks a rule is about.
-const (
-	AnyDrinks    = "any"
-	NonAlcoholic = "non-alcoholic"
-	Alcoholic    = "alcoholic"
-)
 
 // Words for Text: whether the cited text was read, or is recalled and thus unconfirmed.
 const (
@@ -30,6 +32,10 @@ const (
 // Law says where a rule comes from.
 type Law struct {
 	Citation string
+	// Class is one of Classes.
+	Class string
+	// Edition is the edition or date of the text, or empty where that is not known.
+	Edition string
 	// Text is Seen or Recalled.
 	Text string
 	Note string
@@ -41,35 +47,61 @@ func (l Law) Unconfirmed() bool { return l.Text != Seen }
 
 // Cap is the legal maximum of a restricted substance in the finished drink as served.
 type Cap struct {
-	// Substance is the attribute; its unit is mg.
+	// Substance is the attribute; its unit is mg. For a sum of proportions it is the sum's name.
 	Substance string
-	// Max is in mg per Per.
+	// Max is in mg per Per, and 1 for a sum of proportions.
 	Max float64
 	// Per is PerKilogram or PerLitre.
 	Per Per
-	// Drinks is AnyDrinks, NonAlcoholic or Alcoholic.
-	Drinks string
-	// Plants, Ingredients and Added, if not empty, restrict the cap to drinks that use one of them.
-	// Added are substances that an ingredient brings by itself; see bringsAdded.
-	Plants, Ingredients, Added []string
+	// PerPercent says that Max holds for each % vol of the drink's strength.
+	PerPercent bool
+	// Sum are the substances whose amounts, each over its own maximum, may add up to Max; empty for a cap of
+	// one substance.
+	Sum []Share
+	Scope
+	// Plants and Added, if not empty, restrict the cap to drinks that use one of them. Added are substances
+	// that an ingredient brings by itself, see bringsAdded, Additives those that no plant holds.
+	Plants, Added, Additives []string
 	// ExceptPlants lifts the cap from drinks that use one of them.
 	ExceptPlants []string
 	Law
 }
 
+// Share is a substance with the maximum that its amount is divided by.
+type Share struct {
+	Substance string
+	Max       float64
+}
+
+// Counted returns the substances that the cap counts, each with what its amount is divided by.
+func (c Cap) Counted() []Share {
+	if len(c.Sum) > 0 {
+		return c.Sum
+	}
+	return []Share{{c.Substance, 1}}
+}
+
+// Counts reports whether the cap counts the substance, alone or in a sum.
+func (c Cap) Counts(substance string) bool {
+	return slices.ContainsFunc(c.Counted(), func(s Share) bool { return s.Substance == substance })
+}
+
 // Applies reports whether the cap holds for a drink made of the given ingredients.
-func (c Cap) Applies(alcoholic bool, used []*Ingredient) bool {
-	if !drinksMatch(c.Drinks, alcoholic) {
+func (c Cap) Applies(d Drink, used []*Ingredient) bool {
+	if !c.Scope.Holds(d) {
 		return false
 	}
-	if len(c.Plants)+len(c.Ingredients)+len(c.Added) > 0 &&
-		!anyCovered(c.Plants, c.Ingredients, used) && !slices.ContainsFunc(used, c.bringsAdded) {
+	if len(c.Plants)+len(c.Added)+len(c.Additives) > 0 && !anyCovered(c.Plants, nil, used) && !slices.ContainsFunc(used, c.mayAdd) {
 		return false
 	}
 	return !anyCovered(c.ExceptPlants, nil, used)
 }
 
-func (c Cap) bringsAdded(g *Ingredient) bool { return bringsAdded(c.Added, g) }
+// mayAdd reports whether g brings one of the substances that the cap hangs on, or does not say.
+func (c Cap) mayAdd(g *Ingredient) bool {
+	may := func(s string) bool { return mayBring(s, g) }
+	return slices.ContainsFunc(c.Additives, may) || !g.Botanical() && slices.ContainsFunc(c.Added, may)
+}
 
 // Words for a permission's rule.
 const (
@@ -77,30 +109,50 @@ const (
 	CarbonatedOnly = "carbonated-only"
 	BeveragesOnly  = "beverages-only"
 	Banned         = "banned"
+	// EnergyReducedOnly asks for a drink of reduced energy or without added sugars.
+	EnergyReducedOnly = "energy-reduced-only"
+	// Permitted says that the text names it and sets no figure: as much as the purpose needs.
+	Permitted = "permitted"
 )
 
-// Permission restricts in which drinks a plant or ingredient may be used at all.
+// Permission restricts in which drinks a plant or an added substance may be used at all.
 type Permission struct {
-	// Added are substances that an ingredient brings by itself; see bringsAdded.
-	Plants, Ingredients, Added []string
-	// Rule is AlcoholicOnly, CarbonatedOnly, BeveragesOnly (which every drink keeps) or Banned.
+	// Plants, Added and Additives are as in Cap.
+	Plants, Added, Additives []string
+	// ENumbers are additives by their number, such as "E 330".
+	ENumbers []string
+	// Rule is AlcoholicOnly, CarbonatedOnly, BeveragesOnly (which every drink keeps), EnergyReducedOnly,
+	// Permitted or Banned.
 	Rule string
+	Scope
 	Law
 }
 
 // Covers reports whether the permission is about the ingredient.
 func (p Permission) Covers(g *Ingredient) bool {
-	return covered(p.Plants, p.Ingredients, g) || bringsAdded(p.Added, g)
+	return covered(p.Plants, nil, g) || bringsAdded(p.Added, g) || brings(p.Additives, g) || slices.Contains(p.ENumbers, g.ENumber)
 }
 
-// bringsAdded reports whether g carries one of the substances and is no plant whose own content it is: a
-// salt, a solution or a preparation of it, by whatever name. An ingredient whose profile names no plant
-// counts as one, so that a rule is not escaped by leaving the plant out.
-func bringsAdded(substances []string, g *Ingredient) bool {
-	if len(g.Plants) > 0 {
-		return false
+// Refuses says why the rule keeps a drink of the given ingredients from using what it covers, or is empty.
+func (p Permission) Refuses(d Drink, used []*Ingredient) string {
+	switch {
+	case !p.Scope.Holds(d):
+	case p.Rule == Banned && p.Drinks == Alcoholic:
+		return "may not be used in alcoholic drinks"
+	case p.Rule == Banned && p.Drinks == SpiritDrinks:
+		return "may not be used in spirit drinks"
+	case p.Rule == Banned && p.FromPercent > 0:
+		return "may not be used in drinks of this strength"
+	case p.Rule == Banned:
+		return "may not be used in food or drink"
+	case p.Rule == AlcoholicOnly && !d.Alcoholic:
+		return "may be used in alcoholic drinks only"
+	case p.Rule == CarbonatedOnly && !d.Carbonated:
+		return "may be used in carbonated drinks only"
+	case p.Rule == EnergyReducedOnly && !d.EnergyReduced && AddsSugar(used):
+		return "may be used only in drinks of reduced energy or without added sugars"
 	}
-	return slices.ContainsFunc(substances, func(s string) bool { return g.Contents[s].PerGram > 0 })
+	return ""
 }
 
 // Declaration is a text that the label must bear.
@@ -158,10 +210,6 @@ func covered(plants, ingredients []string, g *Ingredient) bool {
 	if slices.Contains(ingredients, g.Name) {
 		return true
 	}
-	for _, plant := range g.Plants {
-		if slices.Contains(plants, plant) {
-			return true
-		}
-	}
-	return false
+	of := func(plant string) bool { return slices.Contains(plants, plant) }
+	return slices.ContainsFunc(g.Plants, of) || slices.ContainsFunc(g.OtherPlants, of)
 }

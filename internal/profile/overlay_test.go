@@ -128,6 +128,9 @@ func TestOverlayOfNoFolder(t *testing.T) {
 	assert.EqualError(t, err, missing+": is no folder; a folder of profiles is needed")
 }
 
+// allLacking states every class of rules as lacking.
+var allLacking = strings.Join(classNames(), " = \"x\"\n") + " = \"x\"\n"
+
 func TestMarketFaults(t *testing.T) {
 	head := "name = \"ch\"\nalcoholic_from_percent = 0.5\n"
 	law := "citation = \"Ordinance 1\"\ntext = \"seen\"\n"
@@ -141,20 +144,28 @@ func TestMarketFaults(t *testing.T) {
 		{"negative maximum", head + "[[cap]]\nsubstance = \"quinine\"\nmax_mg_per_kg = -80\n" + law, `m.toml:5: cap[1].max_mg_per_kg: -80 is out of range; it must be 0 or more`},
 		{"no citation", head + "[[cap]]\nsubstance = \"quinine\"\nmax_mg_per_kg = 80\ntext = \"seen\"", `m.toml:3: cap[1].citation: is missing`},
 		{"text neither seen nor recalled", head + "[[cap]]\nsubstance = \"quinine\"\nmax_mg_per_kg = 80\ncitation = \"x\"\ntext = \"sen\"", `m.toml:7: cap[1].text: "sen" is not allowed; it must be one of seen, recalled (did you mean "seen"?)`},
-		{"drinks of another kind", head + "[[cap]]\nsubstance = \"quinine\"\nmax_mg_per_kg = 80\ndrinks = \"soft\"\n" + law, `m.toml:6: cap[1].drinks: "soft" is not allowed; it must be one of any, non-alcoholic, alcoholic`},
-		{"permission of nothing", head + "[[permission]]\nrule = \"banned\"\n" + law, `m.toml:3: permission[1]: names neither plants nor ingredients nor added substances`},
-		{"rule that is none", head + "[[permission]]\nplants = [\"tansy\"]\nrule = \"bannd\"\n" + law, `m.toml:5: permission[1].rule: "bannd" is not allowed; it must be one of alcoholic-only, carbonated-only, beverages-only, banned (did you mean "banned"?)`},
+		{"drinks of another kind", head + "[[cap]]\nsubstance = \"quinine\"\nmax_mg_per_kg = 80\ndrinks = \"soft\"\n" + law, `m.toml:6: cap[1].drinks: "soft" is not allowed; it must be one of any, non-alcoholic, alcoholic, spirit-drinks, other-alcoholic, no-spirit-drinks`},
+		{"permission of nothing", head + "[[permission]]\nrule = \"banned\"\n" + law, `m.toml:3: permission[1]: names neither plants nor added substances nor E numbers`},
+		{"rule that is none", head + "[[permission]]\nplants = [\"tansy\"]\nrule = \"bannd\"\n" + law, `m.toml:5: permission[1].rule: "bannd" is not allowed; it must be one of alcoholic-only, carbonated-only, beverages-only, energy-reduced-only, permitted, banned (did you mean "banned"?)`},
 		{"declaration without threshold", head + "[[declaration]]\nattribute = \"caffeine\"\nwording = \"w\"\n" + law, `m.toml:3: declaration[1]: needs an attribute and a threshold such as above_mg_per_l together, or neither`},
 		{"two thresholds", head + "[[declaration]]\nattribute = \"caffeine\"\nabove_mg_per_l = 1\nfrom_mg_per_kg = 2\nwording = \"w\"\n" + law, `m.toml:5: declaration[1].above_mg_per_l: stands beside another threshold; give one`},
 		{"threshold in other units", head + "[[declaration]]\nattribute = \"caffeine\"\nabove_g_per_l = 1\nwording = \"w\"\n" + law, `m.toml:4: declaration[1].attribute: caffeine is counted in mg, but the limit in g`},
 		{"declaration of an unknown attribute", head + "[[declaration]]\nattribute = \"cafeine\"\nabove_mg_per_l = 1\nwording = \"w\"\n" + law, `m.toml:4: declaration[1].attribute: there is no attribute "cafeine" (did you mean "caffeine"?)`},
+		{"class that is none", head + "[[permission]]\nplants = [\"tansy\"]\nrule = \"banned\"\nclass = \"plant\"\n" + law, `m.toml:6: permission[1].class: "plant" is not allowed; it must be one of active-principles, plants, flavourings, preservatives, sweeteners, acids, antioxidants, colours, texturants, minerals, label, contaminants, residues, novel-foods, excise, levies, deposit, gases, processing, packaging, names, claims, licences (did you mean "plants"?)`},
+		{"class without rules", head + "[holds]\nplants = \"some\"\n[lacks]\n" + strings.Replace(allLacking, "plants = \"x\"\n", "", 1), `m.toml:3: holds: names plants, but no rule of this market is of that class (put it under lacks)`},
+		{"classes left out", head + "[lacks]\nplants = \"x\"\n", `m.toml:3: lacks: leaves out active-principles, flavourings, preservatives, sweeteners, acids, antioxidants, colours, texturants, minerals, label, contaminants, residues, novel-foods, excise, levies, deposit, gases, processing, packaging, names, claims, licences (say of each class what is left to the maker)`},
+		{"class lacked that is none", head + "[lacks]\nsweetners = \"some\"\n" + allLacking, `m.toml:4: lacks.sweetners: there is no class of rules "sweetners" (did you mean "sweeteners"?)`},
+		{"closed category that is none", head + "closed = [\"sweetner\"]\n", `m.toml:3: closed[1]: there is no category of additives "sweetner" (did you mean "sweetener"?)`},
+		{"rules of an unknown market", head + "keeps_rules_of = \"ue\"\n", `m.toml:3: keeps_rules_of: there is no market "ue" (did you mean "eu"?)`},
+		{"sum of an unknown substance", head + "[[cap]]\nname = \"sum\"\nsum_of_mg_per_kg = { benzoic-acd = 400 }\n" + law, `m.toml:5: cap[1].sum_of_mg_per_kg.benzoic-acd: there is no attribute "benzoic-acd" (did you mean "benzoic-acid"?)`},
+		{"a rule on an ingredient's name", head + "[[permission]]\nplants = [\"tansy\"]\ningredients = [\"tansy-leaf\"]\nrule = \"banned\"\n" + law, `m.toml:5: permission[1].ingredients: is not a key that is known here; allowed are added, below_percent, citation, class, drinks, e_numbers, edition, from_percent, gas, note, plants, rule, text`},
 		{"unknown table", head + "[[caps]]\nsubstance = \"quinine\"\n", `m.toml:3: caps: is not a key that is known here (did you mean "cap"?)`},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
 			doc, err := tomlfile.Parse("m.toml", []byte(c.text))
 			require.NoError(t, err)
-			readMarket(doc, embedded(t).Attributes)
+			readMarket(doc, embedded(t).Attributes, embedded(t).Markets)
 			require.Error(t, doc.Err())
 			assert.Equal(t, c.want, doc.Err().Error())
 		})

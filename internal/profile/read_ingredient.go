@@ -32,6 +32,7 @@ func ReadIngredient(t *tomlfile.Table, attributes map[string]*Attribute) *Ingred
 			t.ElementFault("plants", n, fmt.Sprintf("%q is no name: use small letters, digits and single hyphens", plant), "")
 		}
 	}
+	g.OtherPlants = t.Strings("other_plants")
 	var own Provenance
 	if t.Has("basis") || t.Has("source") {
 		own = readProvenance(t, "", Provenance{})
@@ -44,6 +45,7 @@ func ReadIngredient(t *tomlfile.Table, attributes map[string]*Attribute) *Ingred
 	readSolutes(t, g, own)
 	readMoisture(t, g)
 	readMethods(t, g, attributes, own)
+	g.settle(attributes)
 	t.Done()
 	return g
 }
@@ -87,7 +89,7 @@ func readLabel(t *tomlfile.Table, g *Ingredient) {
 		g.LabelName = g.Title
 	}
 	g.LabelParts = t.Strings("label_parts")
-	g.Category = t.String("category")
+	g.Category = t.OneOf("category", Categories()...)
 	g.ENumber = t.String("e_number")
 	g.Allergens = t.Strings("allergens")
 	g.Cautions = t.Strings("cautions")
@@ -236,14 +238,17 @@ func readSolutes(t *tomlfile.Table, g *Ingredient, own Provenance) {
 }
 
 // readIngredients reads a file of [[ingredient]] and [[preparation]] tables into the library; seen says
-// where each name of this folder was defined.
-func readIngredients(doc *tomlfile.Document, l *Library, seen map[string]string) {
+// where each name of this folder was defined. Known are the plants that they may name; nil for any.
+func readIngredients(doc *tomlfile.Document, l *Library, seen map[string]string, known []string) {
 	root := doc.Root()
 	if !root.Has(preparationKey) {
 		root.Require("ingredient")
 	}
 	for _, t := range root.Tables("ingredient") {
 		g := ReadIngredient(t, l.Attributes)
+		if known != nil {
+			CheckPlants(t, g, known)
+		}
 		if !t.Has("soluble_share") && !t.Has("specific_volume_ml_per_g") {
 			t.Require("soluble_share", "specific_volume_ml_per_g")
 		}

@@ -265,6 +265,7 @@ func sameRate(down, up study.Rate) bool {
 
 // caps prints every legal maximum with its head-room and its rule.
 func caps(w io.Writer, a *assess.Assessment) {
+	defer judgedBy(w, a.Job)
 	if len(a.Caps) == 0 {
 		return
 	}
@@ -299,7 +300,6 @@ func caps(w io.Writer, a *assess.Assessment) {
 	if len(absent) > 0 {
 		fmt.Fprintf(w, "  %s\n", wrap("Capped, but not in this recipe: "+strings.Join(absent, ", "), width-2, "  "))
 	}
-	fmt.Fprintln(w)
 }
 
 // others prints the attributes the brief asks nothing of.

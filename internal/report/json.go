@@ -103,6 +103,8 @@ type jsonAssessment struct {
 	PerBatch    number          `json:"cost_per_batch,omitempty"`
 	MeetsBrief  bool            `json:"meets_brief"`
 	KeepsCaps   bool            `json:"keeps_caps"`
+	JudgedBy    []string        `json:"judged_by_rules_on,omitempty"`
+	NotJudgedBy []string        `json:"no_rules_held_on,omitempty"`
 	Misses      []string        `json:"misses,omitempty"`
 	Attributes  []jsonAttribute `json:"attributes"`
 	Ratios      []jsonRatio     `json:"ratios,omitempty"`
@@ -132,6 +134,9 @@ func toJSON(a *assess.Assessment) *jsonAssessment {
 	}
 	if a.Recipe.Batch {
 		out.AmountUnit = "g"
+	}
+	if a.Job.Kind == brief.Drink {
+		out.JudgedBy, out.NotJudgedBy = assess.Coverage(a.Job)
 	}
 	out.MeetsBrief = len(out.Misses) == 0
 	for n, p := range a.Recipe.Parts {

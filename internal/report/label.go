@@ -36,6 +36,8 @@ func Labels(w io.Writer, j *brief.Job, labels []label.Label) {
 			panel(w, l.Panel)
 		}
 	}
+	fmt.Fprintln(w)
+	judgedBy(w, j)
 }
 
 func panel(w io.Writer, p *label.Panel) {

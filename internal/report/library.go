@@ -3,7 +3,6 @@ package report
 import (
 	"fmt"
 	"io"
-	"slices"
 	"sort"
 	"strings"
 
@@ -248,46 +247,6 @@ func Attribute(w io.Writer, lib *profile.Library, a *profile.Attribute, asJSON b
 	}
 	fmt.Fprintln(w)
 	return Ingredients(w, lib, a.Name, false)
-}
-
-// Market shows one market's rules with their citations.
-func Market(w io.Writer, lib *profile.Library, m *profile.Market, asJSON bool) error {
-	if asJSON {
-		return encode(w, jsonLibrary{librarySchema, marketJSON(m)})
-	}
-	fmt.Fprintf(w, "%s: %s\n\nCaps in the drink as served:\n", m.Name, m.Title)
-	t := newTable("  ", "lsubstance", ".at most", "lunit", "ldrinks", "lrule", "ltext")
-	for _, c := range m.Caps {
-		unit := "/kg"
-		if c.Per == profile.PerLitre {
-			unit = "/L"
-		}
-		t.row(c.Substance, plain(c.Max), lib.Attributes[c.Substance].Unit+unit, c.Drinks, c.Citation, c.Text)
-	}
-	t.write(w)
-	if len(m.Permissions) > 0 {
-		fmt.Fprintln(w, "\nPermissions:")
-	}
-	for _, p := range m.Permissions {
-		fmt.Fprintf(w, "  - %s\n", wrap(fmt.Sprintf("%s: %s [%s, text %s]", strings.ReplaceAll(p.Rule, "-", " "),
-			strings.Join(covered(p), ", "), p.Citation, p.Text), width-4, "    "))
-	}
-	if len(m.Declarations) > 0 {
-		fmt.Fprintln(w, "\nLabel rules:")
-	}
-	for _, d := range m.Declarations {
-		fmt.Fprintf(w, "  - %s\n", wrap(fmt.Sprintf("%s [%s, text %s]", d.Wording, d.Citation, d.Text), width-4, "    "))
-	}
-	return nil
-}
-
-// covered lists what a permission is about.
-func covered(p profile.Permission) []string {
-	about := slices.Concat(p.Plants, p.Ingredients)
-	for _, substance := range p.Added {
-		about = append(about, "added "+substance)
-	}
-	return about
 }
 
 // Coverage says what the library does not know.

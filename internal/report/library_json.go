@@ -1,6 +1,10 @@
 package report
 
-import "bittersum/internal/profile"
+import (
+	"slices"
+
+	"bittersum/internal/profile"
+)
 
 type jsonProvenance struct {
 	Basis  string `json:"basis,omitempty"`
@@ -96,31 +100,63 @@ func attributeJSON(a *profile.Attribute) jsonAttributeProfile {
 }
 
 type jsonMarketCap struct {
-	Substance string   `json:"substance"`
-	Max       float64  `json:"max"`
-	Per       string   `json:"per"`
-	Drinks    string   `json:"drinks"`
-	Plants    []string `json:"plants,omitempty"`
-	Added     []string `json:"added,omitempty"`
-	Citation  string   `json:"citation"`
-	Text      string   `json:"text"`
-	Note      string   `json:"note,omitempty"`
+	Substance    string             `json:"substance"`
+	Max          float64            `json:"max"`
+	Per          string             `json:"per"`
+	PerPercent   bool               `json:"for_each_percent,omitempty"`
+	Sum          map[string]float64 `json:"sum_of,omitempty"`
+	Plants       []string           `json:"plants,omitempty"`
+	Added        []string           `json:"added,omitempty"`
+	ExceptPlants []string           `json:"except_plants,omitempty"`
+	jsonScope
+	jsonLaw
+}
+
+type jsonScope struct {
+	Drinks       string  `json:"drinks"`
+	FromPercent  float64 `json:"from_percent,omitempty"`
+	BelowPercent float64 `json:"below_percent,omitempty"`
+	Gas          string  `json:"gas,omitempty"`
+}
+
+type jsonLaw struct {
+	Class    string `json:"class,omitempty"`
+	Citation string `json:"citation"`
+	Edition  string `json:"edition,omitempty"`
+	Text     string `json:"text"`
+	Note     string `json:"note,omitempty"`
+}
+
+func scopeJSON(s profile.Scope) jsonScope {
+	return jsonScope{s.Drinks, s.FromPercent, s.BelowPercent, s.Gas}
+}
+
+func lawJSON(l profile.Law) jsonLaw {
+	return jsonLaw{l.Class, l.Citation, l.Edition, l.Text, l.Note}
 }
 
 type jsonPermission struct {
-	Rule        string   `json:"rule"`
-	Plants      []string `json:"plants,omitempty"`
-	Ingredients []string `json:"ingredients,omitempty"`
-	Added       []string `json:"added,omitempty"`
-	Citation    string   `json:"citation"`
-	Text        string   `json:"text"`
-	Note        string   `json:"note,omitempty"`
+	Rule     string   `json:"rule"`
+	Plants   []string `json:"plants,omitempty"`
+	Added    []string `json:"added,omitempty"`
+	ENumbers []string `json:"e_numbers,omitempty"`
+	jsonScope
+	jsonLaw
 }
 
 type jsonDeclaration struct {
 	Wording  string `json:"wording"`
 	Citation string `json:"citation"`
+	Edition  string `json:"edition,omitempty"`
 	Text     string `json:"text"`
+}
+
+type jsonClass struct {
+	Class    string `json:"class"`
+	Title    string `json:"title"`
+	Seen     int    `json:"rules_seen"`
+	Recalled int    `json:"rules_recalled"`
+	What     string `json:"what,omitempty"`
 }
 
 type jsonMarket struct {
@@ -129,18 +165,34 @@ type jsonMarket struct {
 	Caps         []jsonMarketCap   `json:"caps"`
 	Permissions  []jsonPermission  `json:"permissions"`
 	Declarations []jsonDeclaration `json:"declarations"`
+	Note         string            `json:"note,omitempty"`
+	Held         []jsonClass       `json:"classes_held"`
+	Lacking      []jsonClass       `json:"classes_lacking"`
+	Closed       []string          `json:"closed_categories,omitempty"`
 }
 
 func marketJSON(m *profile.Market) jsonMarket {
-	out := jsonMarket{Name: m.Name, Title: m.Title}
+	out := jsonMarket{Name: m.Name, Title: m.Title, Note: m.Note, Closed: m.Closed}
 	for _, c := range m.Caps {
-		out.Caps = append(out.Caps, jsonMarketCap{c.Substance, c.Max, string(c.Per), c.Drinks, c.Plants, c.Added, c.Citation, c.Text, c.Note})
+		sum := map[string]float64{}
+		for _, s := range c.Sum {
+			sum[s.Substance] = s.Max
+		}
+		out.Caps = append(out.Caps, jsonMarketCap{c.Substance, c.Max, string(c.Per), c.PerPercent, sum, c.Plants,
+			slices.Concat(c.Added, c.Additives), c.ExceptPlants, scopeJSON(c.Scope), lawJSON(c.Law)})
 	}
 	for _, p := range m.Permissions {
-		out.Permissions = append(out.Permissions, jsonPermission{p.Rule, p.Plants, p.Ingredients, p.Added, p.Citation, p.Text, p.Note})
+		out.Permissions = append(out.Permissions, jsonPermission{p.Rule, p.Plants, slices.Concat(p.Added, p.Additives), p.ENumbers, scopeJSON(p.Scope), lawJSON(p.Law)})
 	}
 	for _, d := range m.Declarations {
-		out.Declarations = append(out.Declarations, jsonDeclaration{d.Wording, d.Citation, d.Text})
+		out.Declarations = append(out.Declarations, jsonDeclaration{d.Wording, d.Citation, d.Edition, d.Text})
+	}
+	count := m.CountRules()
+	for _, c := range m.HeldClasses() {
+		out.Held = append(out.Held, jsonClass{c.Name, c.Title, count[c.Name].Seen, count[c.Name].Recalled, m.Holds[c.Name]})
+	}
+	for _, c := range m.MissingClasses() {
+		out.Lacking = append(out.Lacking, jsonClass{c.Name, c.Title, 0, 0, m.Lacks[c.Name]})
 	}
 	return out
 }

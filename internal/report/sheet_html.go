@@ -29,6 +29,7 @@ type htmlSheet struct {
 	Steps                                                          []htmlStep
 	Holds                                                          []htmlHold
 	Caps                                                           []htmlCap
+	JudgedBy                                                       string
 	Buy                                                            []htmlBuy
 	Cautions                                                       []assess.Caution
 	Notes                                                          []string
@@ -66,6 +67,7 @@ func BatchHTML(w io.Writer, p *kettle.Plan, paper string) error {
 		s.Holds = append(s.Holds, htmlHold{h.After, h.Ask, expectation(h), h.From})
 	}
 	s.caps(p.Assessment)
+	s.JudgedBy = judgedText(p.Job)
 	s.Dense = len(s.Weigh)+len(s.Holds)+len(s.Steps)+len(s.Caps)/2+len(s.Cautions)/3 > denseFrom[paper]
 	for _, b := range p.Shopping {
 		order := trimmed(b.OrderKg, 5) + " kg"

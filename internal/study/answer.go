@@ -179,19 +179,19 @@ func settle(f *formulate.Formulation, x []float64) (*assess.Assessment, error) {
 		if err != nil {
 			return nil, fmt.Errorf("%w: %w", ErrUnproved, err)
 		}
-		broken := ""
-		for _, c := range a.Caps {
-			if !c.Holds {
-				broken = c.Substance
+		var broken *brief.Cap
+		for n := range a.Caps {
+			if !a.Caps[n].Holds {
+				broken = &a.Caps[n].Cap
 			}
 		}
-		if broken == "" {
+		if broken == nil {
 			if misses := a.Misses(); len(misses) > 0 {
 				return nil, fmt.Errorf("%w: the assessment disagrees with the program: %s", ErrUnproved, misses[0])
 			}
 			return a, nil
 		}
-		if !f.Lower(recipe, broken) {
+		if !f.Lower(recipe, *broken) {
 			break
 		}
 	}

@@ -69,6 +69,11 @@ func (t *Table) Fault(key, what, hint string) {
 	t.doc.faults = append(t.doc.faults, Fault{File: t.doc.name, Line: t.Line(key), Key: name, What: what, Hint: hint})
 }
 
+// FaultAt is Fault for a line of its own.
+func (t *Table) FaultAt(line int, key, what, hint string) {
+	t.doc.faults = append(t.doc.faults, Fault{File: t.doc.name, Line: line, Key: display(join(t.path, key)), What: what, Hint: hint})
+}
+
 // Has reports whether key is present, without marking it as known.
 func (t *Table) Has(key string) bool {
 	_, ok := t.data[key]

@@ -1,0 +1,93 @@
+package assess
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"bittersum/internal/brief"
+	"bittersum/internal/profile"
+)
+
+// unjudged cautions of what a market's rules pass over: additives that none of them names, and plants that
+// nothing here knows.
+func (a *Assessment) unjudged(add func(from, format string, args ...any)) {
+	for _, m := range a.Job.Markets {
+		held := m.CountRules()
+		var silent, missing []string
+		for _, g := range a.used() {
+			class, additive := profile.ClassOf(g.Category)
+			switch {
+			case !additive:
+			case held[class.Name] == profile.Tally{}:
+				missing = append(missing, fmt.Sprintf("%s (%s)", g.Name, g.Category))
+			case !m.Names(a.Job.Drink(m), g):
+				silent = append(silent, fmt.Sprintf("%s (%s)", g.Name, g.Category))
+			}
+		}
+		if len(missing) > 0 {
+			add("profiles", "Not judged in market %s, of whose rules on such additives none is held: %s. Look them up.", m.Name, names(missing))
+		}
+		if len(silent) > 0 {
+			add("profiles", "Not judged in market %s, of whose rules none that is held names them: %s. Look them up.", m.Name, names(silent))
+		}
+	}
+	for _, g := range a.used() {
+		if len(g.OtherPlants) > 0 {
+			add("profile of "+g.Name, "No rule and no profile here knows %s, of which %s is made: whether it may be used, and what it holds, is not judged.", names(g.OtherPlants), g.Name)
+		}
+	}
+}
+
+// used returns the ingredients of the recipe, each once; of a preparation what it was made of.
+func (a *Assessment) used() []*profile.Ingredient {
+	var out []*profile.Ingredient
+	for _, p := range a.Recipe.Parts {
+		for _, g := range p.Source.Unfolded() {
+			if p.Amount > 0 && !slices.ContainsFunc(out, func(have *profile.Ingredient) bool { return have.Name == g.Name }) {
+				out = append(out, g)
+			}
+		}
+	}
+	return out
+}
+
+// certified cautions of restricted substances on a lot's certificate that no market's rule speaks of.
+func (a *Assessment) certified(add func(from, format string, args ...any)) {
+	for _, p := range a.Recipe.Parts {
+		if p.Source.Lot == nil || p.Amount == 0 {
+			continue
+		}
+		var idle []string
+		for name := range p.Source.Lot.Contents {
+			attribute := a.Job.Library.Attributes[name]
+			if attribute != nil && attribute.Family == "restricted" && !a.Job.Counted(name) {
+				idle = append(idle, name)
+			}
+		}
+		slices.Sort(idle)
+		if len(idle) > 0 {
+			add("lot "+p.Source.Lot.Number, "The certificate of %s states %s, which no rule of the drink's markets caps: it is not judged.", p.Source.Name, names(idle))
+		}
+	}
+}
+
+// Coverage says in one line which classes of rules the caps were judged by, and which are left to the maker:
+// those that every market of the drink holds, and those that some market lacks.
+func Coverage(j *brief.Job) (held, lacking []string) {
+	for _, c := range profile.Classes {
+		if c.Name == profile.LabelRules {
+			continue
+		}
+		all := true
+		for _, m := range j.Markets {
+			all = all && m.CountRules()[c.Name] != profile.Tally{}
+		}
+		if all {
+			held = append(held, strings.ReplaceAll(c.Name, "-", " "))
+		} else {
+			lacking = append(lacking, strings.ReplaceAll(c.Name, "-", " "))
+		}
+	}
+	return held, lacking
+}

@@ -1,0 +1,64 @@
+package brief_test
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// What keeps rules from finding an ingredient is refused with one line.
+func TestFaultsOfWhatRulesLookFor(t *testing.T) {
+	own := func(keys string) string {
+		return "[[ingredient]]\nname = \"house\"\n" + keys + "\nbasis = \"invented\"\nsoluble_share = 1\nspecific_volume_ml_per_g = 0.6\n"
+	}
+	const ask = `, but names neither a plant nor a class, by which the law's rules find it (give plants = [...], as "bittersum profiles list plants" has them, or a category such as "acid", "sweetener" or "flavouring")`
+	for _, c := range []struct{ name, own, want string }{
+		{"an acid of no class", own("kind = \"acid\"\npure = true"), `brief.toml:8: ingredient: "house" is of kind acid` + ask},
+		{"an extract of no plant", own("kind = \"extract\"\npure = true"), `brief.toml:8: ingredient: "house" is of kind extract` + ask},
+		{"a sweetener of no class", own("kind = \"sweetener\"\npure = true"), `brief.toml:8: ingredient: "house" is of kind sweetener` + ask},
+		{"sour, of no kind", own("pure = true\ncontents = { acidity = 0.5 }"), `brief.toml:8: ingredient: "house" carries acidity` + ask},
+		{"sweet without sugars, of no kind", own("pure = true\ncontents = { sweetness = 200 }"), `brief.toml:8: ingredient: "house" carries sweetness` + ask},
+		{"of no kind at all", own(`absent = { families = ["taste"] }`), `brief.toml:8: ingredient: "house" does not say what kind of thing it is` + ask},
+		{"a class misspelt", own("category = \"sweetner\"\npure = true"), `brief.toml:10: ingredient[1].category: "sweetner" is not allowed; it must be one of flavouring, flavour enhancer, preservative, sweetener, acid, acidity regulator, sequestrant, antioxidant, colour, stabiliser, thickener, gelling agent, emulsifier, foaming agent, antifoaming agent, humectant, bulking agent, modified starch, firming agent, glazing agent, anti-caking agent, carrier, mineral salt, vitamin, propellent gas, packaging gas (did you mean "sweetener"?)`},
+		{"a plant misspelt", own("plants = [\"artemesia\"]\npure = true"), `brief.toml:10: ingredient[1].plants[1]: there is no plant "artemesia" (did you mean "artemisia"?)`},
+		{"a plant unknown", own("plants = [\"guayusa-holly-of-the-north\"]\npure = true"), `brief.toml:10: ingredient[1].plants[1]: there is no plant "guayusa-holly-of-the-north" (a plant that no profile and no rule knows goes under other_plants)`},
+		{"a plant known after all", own("other_plants = [\"artemisia\"]\npure = true"), `brief.toml:10: ingredient[1].other_plants[1]: "artemisia" is a plant that is known here (put it under plants)`},
+		{"a plant in capitals", own("other_plants = [\"Ilex guayusa\"]\npure = true"), `brief.toml:10: ingredient[1].other_plants[1]: "Ilex guayusa" is no name: use small letters, digits and single hyphens`},
+		{"solutes that no content shows", own("kind = \"salt\"\ncategory = \"acidity regulator\"\npure = true\nsolutes = { phosphoric_mmol_per_g = 7, sodium_mmol_per_g = 14 }"),
+			`brief.toml:8: ingredient: "house" states phosphoric under its solutes, but no content of phosphates, which the law's rules count (give contents.phosphates)`},
+		{"an acid that may be phosphoric", own("kind = \"acid\"\ncategory = \"acid\"\nabsent = { families = [\"taste\", \"restricted\", \"preservative\", \"texture\"] }"),
+			`brief.toml:4: use[3]: "house" has no figure for phosphates, which market eu caps (Regulation (EC) 1333/2008 Annex II Part E, category 14.1.4, E 338 to 452) (give it in a profile or lot, list it there under absent, or take it upon yourself with [[accept]])`},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			text := "name = \"t\"\nmarkets = [\"eu\"]\ncarbonated = true\nuse = [\"water\", \"sugar\", \"house\"]\n[targets.sugars]\nmin = 5\n\n" + c.own
+			err := open(t, text, nil)
+			require.Error(t, err)
+			assert.Equal(t, c.want, err.Error())
+		})
+	}
+}
+
+// What rules can find is not asked about: water, sugars, salt, and what names its plant or class.
+func TestWhatRulesFindIsNotAsked(t *testing.T) {
+	for _, keys := range []string{
+		"kind = \"water\"\npure = true", "kind = \"syrup\"\npure = true", "pure = true",
+		"kind = \"salt\"\npure = true\nsolutes = { sodium_mmol_per_g = 17.1, chloride_mmol_per_g = 17.1 }",
+		"kind = \"root\"\nplants = [\"gentian\"]\nabsent = { families = [\"taste\", \"restricted\", \"preservative\", \"texture\"] }",
+		"kind = \"root\"\nother_plants = [\"yellow-dock\"]\nabsent = { families = [\"taste\", \"restricted\", \"preservative\", \"texture\"] }",
+		"kind = \"acid\"\ncategory = \"acid\"\npure = true",
+	} {
+		text := "name = \"t\"\nmarkets = [\"eu\", \"uk\", \"us\", \"au-nz\"]\nuse = [\"water\", \"sugar\", \"house\"]\n[targets.sugars]\nmin = 5\n" +
+			"[[ingredient]]\nname = \"house\"\n" + keys + "\nbasis = \"invented\"\nsoluble_share = 1\nspecific_volume_ml_per_g = 0.6\n"
+		assert.NoError(t, open(t, text, nil), keys)
+	}
+}
+
+func TestFaultsOfACertificate(t *testing.T) {
+	text := strings.Replace(drink, "carbonated = true", "lots = \"l.toml\"\nbatch_l = 10", 1)
+	err := open(t, text, map[string]string{"l.toml": "[[lot]]\nnumber = \"A\"\ningredient = \"sugar\"\nquantity_kg = 3\n[lot.contents.quinidine]\nper_g = 3\n"})
+	require.Error(t, err)
+	assert.Contains(t, err.Error(), `l.toml:5`)
+	assert.Contains(t, err.Error(), `there is no attribute "quinidine"`)
+}
