@@ -53,15 +53,16 @@ func (a *Assessment) caps() {
 		for _, p := range a.Recipe.Parts {
 			for _, share := range c.Counted() {
 				content, known := p.Source.Content(share.Substance)
-				switch {
-				case !known && p.Amount > 0 && !slices.Contains(result.Accepted, p.Source.Name):
+				if !known && p.Amount > 0 && !slices.Contains(result.Accepted, p.Source.Name) {
 					result.Accepted = append(result.Accepted, p.Source.Name)
-				case content.PerGram != 0 || content.SD != 0:
-					upper := new(big.Rat).Mul(deviates, exact(content.SD))
-					upper.Add(upper, exact(content.PerGram))
-					upper.Mul(upper, exact(content.CapRecovery))
-					sum.Add(sum, upper.Mul(upper, new(big.Rat).Quo(exact(p.Amount), exact(share.Max))))
 				}
+				if content.PerGram == 0 && content.SD == 0 {
+					continue
+				}
+				upper := new(big.Rat).Mul(deviates, exact(content.SD))
+				upper.Add(upper, exact(content.PerGram))
+				upper.Mul(upper, exact(content.CapRecovery))
+				sum.Add(sum, upper.Mul(upper, new(big.Rat).Quo(exact(p.Amount), exact(share.Max))))
 			}
 		}
 		basis := grams

@@ -21,7 +21,7 @@ import (
 func plant(t *rapid.T, name string) (table string, unknown bool) {
 	share := func(label string) float64 { return float64(rapid.IntRange(0, 100).Draw(t, name+label)) / 100 }
 	var b strings.Builder
-	fmt.Fprintf(&b, "[[ingredient]]\nname = %q\nkind = \"root\"\nplants = [\"plant-of-%s\"]\nbasis = \"measured\"\nprice_per_kg = %v\nlabour_per_kg = %v\n", name, name,
+	fmt.Fprintf(&b, "[[ingredient]]\nname = %q\nkind = \"root\"\nother_plants = [\"plant-of-%s\"]\nbasis = \"measured\"\nprice_per_kg = %v\nlabour_per_kg = %v\n", name, name,
 		rapid.IntRange(0, 90).Draw(t, name+" price"), rapid.IntRange(0, 9).Draw(t, name+" labour"))
 	fmt.Fprintf(&b, "soluble_share = %v\nspecific_volume_ml_per_g = 0.62\nhold_up_l_per_g = %v\ntrimming_loss = %v\n", share(" soluble"), share(" held")/200, share(" trimmed")/4)
 	unknown = rapid.Bool().Draw(t, name+" unknown")

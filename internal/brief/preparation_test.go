@@ -31,7 +31,7 @@ soluble_share = 1
 specific_volume_ml_per_g = 1
 [[ingredient]]
 name = "test-root"
-plants = ["test-plant"]
+plants = ["gentian"]
 pure = true
 price_per_kg = 38
 basis = "memory"
@@ -77,7 +77,7 @@ func TestPreparationHoldsWhatItsPartsBring(t *testing.T) {
 	assert.InDelta(t, 0.1*38/0.95/(0.73*950/930), s.PricePerKg, 1e-9, "4 EUR of root for what is obtained")
 	assert.InDelta(t, s.PricePerKg/1000, s.CostPerGram, 1e-12)
 	assert.InDelta(t, 20.0/950, s.Ingredient.Solutes["citric"], 1e-11)
-	assert.Equal(t, []string{"test-plant"}, s.Ingredient.Plants)
+	assert.Equal(t, []string{"gentian"}, s.Ingredient.Plants)
 	_, known = s.Content("quinine")
 	assert.True(t, known, "its parts are pure")
 
@@ -140,6 +140,7 @@ name = "infusion"`, `"infusion"]`, `"infusion", "strong"]`)
 func TestUnknownIsCarriedThroughAPreparation(t *testing.T) {
 	bark := `[[ingredient]]
 name = "test-bark"
+plants = ["cinchona"]
 basis = "memory"
 soluble_share = 1
 specific_volume_ml_per_g = 0.6
@@ -148,6 +149,7 @@ contents = { quinine = 40 }
 families = ["taste", "aroma", "colour", "texture", "physical", "nutrition", "preservative", "restricted"]
 [[ingredient]]
 name = "test-herb"
+other_plants = ["test-plant"]
 basis = "memory"
 soluble_share = 1
 specific_volume_ml_per_g = 0.6

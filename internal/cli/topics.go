@@ -147,6 +147,8 @@ bittersum/assess/1
   filled_with_water     true when the recipe named no water
   litres_recovered, density_kg_per_l, cost, cost_per_bottle, cost_per_batch
   meets_brief, keeps_caps, misses
+  judged_by_rules_on    the classes of rules of which each market holds some
+  no_rules_held_on      the other classes
   attributes            name, value, unit, target (min, max), verdict, unknown_in
   ratios                name, value, target (min, max), verdict
   uses                  name, group, value, allowed (min, max), verdict
