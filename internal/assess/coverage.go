@@ -19,7 +19,7 @@ func (a *Assessment) unjudged(add func(from, format string, args ...any)) {
 			class, additive := profile.ClassOf(g.Category)
 			switch {
 			case !additive:
-			case held[class.Name] == profile.Tally{}:
+			case held[class.Name] == profile.RuleCount{}:
 				missing = append(missing, fmt.Sprintf("%s (%s)", g.Name, g.Category))
 			case !m.Names(a.Job.Drink(m), g):
 				silent = append(silent, fmt.Sprintf("%s (%s)", g.Name, g.Category))
@@ -81,7 +81,7 @@ func Coverage(j *brief.Job) (held, lacking []string) {
 		}
 		all := true
 		for _, m := range j.Markets {
-			all = all && m.CountRules()[c.Name] != profile.Tally{}
+			all = all && m.CountRules()[c.Name] != profile.RuleCount{}
 		}
 		if all {
 			held = append(held, strings.ReplaceAll(c.Name, "-", " "))

@@ -31,7 +31,7 @@ soluble_share = 1
 specific_volume_ml_per_g = 1
 [[ingredient]]
 name = "alder"
-plants = ["alder"]
+other_plants = ["alder"]
 pure = true
 price_per_kg = 10
 price_basis = "invented"
@@ -43,7 +43,7 @@ bitterness = 10
 quinine = { per_g = 4, sd = 1, basis = "memory" }
 [[ingredient]]
 name = "briar"
-plants = ["briar"]
+other_plants = ["briar"]
 pure = true
 price_per_kg = 20
 price_basis = "invented"
@@ -122,6 +122,7 @@ use = ["water", "sour", "salt"]
 max = 10
 [[ingredient]]
 name = "sour"
+category = "acid"
 pure = true
 basis = "invented"
 soluble_share = 1

@@ -134,9 +134,9 @@ func checkClasses(root *tomlfile.Table, m *Market) {
 		switch {
 		case held && lacked:
 			root.Fault("lacks", fmt.Sprintf("names %s, which stands under holds too", name), "")
-		case held && count[name] == Tally{}:
+		case held && count[name] == RuleCount{}:
 			root.Fault("holds", fmt.Sprintf("names %s, but no rule of this market is of that class", name), "put it under lacks")
-		case !held && count[name] != Tally{}:
+		case !held && count[name] != RuleCount{}:
 			root.Fault("holds", fmt.Sprintf("leaves out %s, of which this market has rules", name), "")
 		case !held && !lacked:
 			silent = append(silent, name)
@@ -147,10 +147,10 @@ func checkClasses(root *tomlfile.Table, m *Market) {
 	}
 }
 
-// Tally counts rules.
-type Tally struct{ Seen, Recalled int }
+// RuleCount is a number of rules by how their texts are known.
+type RuleCount struct{ Seen, Recalled int }
 
-func (t *Tally) add(l Law) {
+func (t *RuleCount) add(l Law) {
 	if l.Unconfirmed() {
 		t.Recalled++
 	} else {
@@ -159,8 +159,8 @@ func (t *Tally) add(l Law) {
 }
 
 // CountRules counts the market's rules by class.
-func (m *Market) CountRules() map[string]Tally {
-	out := map[string]Tally{}
+func (m *Market) CountRules() map[string]RuleCount {
+	out := map[string]RuleCount{}
 	count := func(class string, l Law) {
 		t := out[class]
 		t.add(l)
@@ -189,7 +189,7 @@ func (m *Market) classes(held bool) []Class {
 	count := m.CountRules()
 	var out []Class
 	for _, c := range Classes {
-		if (count[c.Name] != Tally{}) == held {
+		if (count[c.Name] != RuleCount{}) == held {
 			out = append(out, c)
 		}
 	}

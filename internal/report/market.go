@@ -51,7 +51,7 @@ func Market(w io.Writer, lib *profile.Library, m *profile.Market, asJSON bool) e
 // classes prints which classes of rules a market holds, with how many rules of each, and which it lacks.
 func classes(w io.Writer, m *profile.Market) {
 	count := m.CountRules()
-	all := profile.Tally{}
+	all := profile.RuleCount{}
 	t := newTable("  ", "lrules held", "rseen", "rrecalled")
 	for _, c := range m.HeldClasses() {
 		n := count[c.Name]
@@ -159,8 +159,8 @@ func covered(p profile.Permission) []string {
 	return about
 }
 
-// mostNamed is how many classes without rules a line about a drink names.
-const mostNamed = 6
+// mostClasses is how many classes without rules a line about a drink names.
+const mostClasses = 6
 
 // judgedText says by which classes of rules a drink was judged, and which are left to the maker.
 func judgedText(j *brief.Job) string {
@@ -170,8 +170,8 @@ func judgedText(j *brief.Job) string {
 		markets = append(markets, m.Name)
 	}
 	more := ""
-	if len(lacking) > mostNamed {
-		lacking, more = lacking[:mostNamed], fmt.Sprintf(" and %d more", len(lacking)-mostNamed)
+	if len(lacking) > mostClasses {
+		lacking, more = lacking[:mostClasses], fmt.Sprintf(" and %d more", len(lacking)-mostClasses)
 	}
 	return fmt.Sprintf("Judged by what is held of rules on %s; not at all on %s%s (profiles show %s).",
 		strings.Join(held, ", "), strings.Join(lacking, ", "), more, strings.Join(markets, ", "))
