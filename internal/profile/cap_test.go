@@ -28,7 +28,7 @@ func TestPermissionsEqualTheLaw(t *testing.T) {
 		{"uk", "quassia-wood", BeveragesOnly, "Regulation (EC) 1334/2008 Annex IV Part B", Recalled},
 		{"au-nz", "calamus-root", Banned, "Food Standards Code, Schedule 23", Seen},
 	}
-	l := embedded(t)
+	l := written(t)
 	found := map[string]string{}
 	for _, c := range cases {
 		require.Contains(t, l.Ingredients, c.ingredient)
@@ -128,7 +128,7 @@ func TestAddedSubstancesAreMetByContent(t *testing.T) {
 	brings := func(substance string, plants ...string) *Ingredient {
 		return &Ingredient{Name: "own", Pure: true, Plants: plants, Contents: map[string]Content{substance: {PerGram: 860}}}
 	}
-	l := embedded(t)
+	l := written(t)
 	for _, c := range []struct {
 		market string
 		uses   *Ingredient
