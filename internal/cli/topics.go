@@ -102,7 +102,9 @@ fill in. What is neither given nor called absent is unknown, never zero.
   physical_basis, physical_source  of these
   moisture_share        water in it as weighed in
   contents_on           "as-is" (when left out), or "dry": stated on the dry substance
-  plants                the plants it comes from; rules of markets go by them
+  plants                the plants it comes from, as profiles list plants has them;
+                        rules of markets go by them
+  other_plants          plants that no profile and no rule knows: named as not judged
   pure                  true for a purified substance: it carries nothing else
   label_name, label_parts  its name on the label; the parts of a compound ingredient
   category, e_number    class and number of an additive
