@@ -14,8 +14,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// said returns the cautions of a drink of 1 g/L of each of its ingredients but water.
-func said(t *testing.T, text string) map[string]bool {
+// cautioned returns the cautions of a drink of 1 g/L of each of its ingredients but water.
+func cautioned(t *testing.T, text string) map[string]bool {
 	t.Helper()
 	j := job(t, text)
 	var parts []any
@@ -55,7 +55,7 @@ basis = "invented"
 soluble_share = 1
 specific_volume_ml_per_g = 1
 `
-	got := said(t, "name = \"t\"\nmarkets = [\"us\", \"eu\"]\ncarbonated = true\nuse = [\"water\", \"potassium-metabisulphite\", \"magnesium-sulfate\", \"citric-acid\", \"house-gas\", \"house-root\"]\n"+gas)
+	got := cautioned(t, "name = \"t\"\nmarkets = [\"us\", \"eu\"]\ncarbonated = true\nuse = [\"water\", \"potassium-metabisulphite\", \"magnesium-sulfate\", \"citric-acid\", \"house-gas\", \"house-root\"]\n"+gas)
 	const none, unnamed = "of whose rules on such additives none is held: ", "of whose rules none that is held names them: "
 	for _, want := range []string{
 		"Not judged in market us, " + none + "magnesium-sulfate (mineral salt), house-gas (propellent gas). Look them up.",
@@ -67,7 +67,7 @@ specific_volume_ml_per_g = 1
 	}
 	assert.False(t, got["Not judged in market eu, "+unnamed+"potassium-metabisulphite (preservative). Look them up."])
 	// 21 CFR 184.1033 and Schedule 16 name citric acid.
-	for text := range said(t, "name = \"t\"\nmarkets = [\"us\", \"au-nz\"]\nuse = [\"water\", \"citric-acid\"]\n") {
+	for text := range cautioned(t, "name = \"t\"\nmarkets = [\"us\", \"au-nz\"]\nuse = [\"water\", \"citric-acid\"]\n") {
 		assert.NotContains(t, text, "Not judged")
 	}
 }
