@@ -173,3 +173,30 @@ func TestFactorRepairsSingularBasis(t *testing.T) {
 	require.Equal(t, 1, logicals)
 	requireSolves(t, rand.New(rand.NewPCG(1, 1)), f, a, head)
 }
+
+// An update whose new pivot is not what the entering column says is refused: the factors have lost their
+// digits and are made anew. One that agrees to rounding is taken.
+func TestFactorRefusesAPivotThatDisagrees(t *testing.T) {
+	for off, taken := range map[float64]bool{0: true, 1e-10: true, 1e-5: false, -1e-5: false, 1: false} {
+		p := &Problem{Columns: make([]Column, 3), Rows: []Row{
+			{Terms: []Term{{0, 4}, {1, 1}, {2, 2}}},
+			{Terms: []Term{{0, 1}, {1, 3}, {2, 5}}},
+		}}
+		a := new(matrix)
+		a.read(p)
+		f := new(factor)
+		f.reset(2)
+		head := []int32{0, 1}
+		require.Empty(t, f.factorize(a, head))
+		column, unit := new(vector), new(vector)
+		column.reset(2)
+		unit.reset(2)
+		addEntry(column, 0, 2)
+		addEntry(column, 1, 5)
+		f.solve(column, true)
+		leaving := int32(0)
+		addEntry(unit, leaving, 1)
+		f.solveTransposed(unit, true)
+		require.Equal(t, taken, f.update(leaving, column.value[leaving]*(1+off)), "off by %v", off)
+	}
+}

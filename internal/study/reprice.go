@@ -230,10 +230,10 @@ func (r *Repriced) join(f *formulate.Formulation, rates []float64, curve *solver
 		}
 		p.CostFrom, p.CostTo = cost+rate*p.From, cost+rate*p.To
 		exact := curve.Pieces[k].ObjectiveFrom + curve.Pieces[k].Slope*(p.From-curve.Pieces[k].From)
-		if math.Abs(p.CostFrom-exact) > priceTolerance*(1+math.Abs(exact)) {
-			return fmt.Errorf("%w: a fresh solve costs %.9g, the curve %.9g", ErrUnproved, p.CostFrom, exact)
+		err := agreesOnCost(p.CostFrom, exact)
+		if err != nil {
+			return err
 		}
-		var err error
 		if p.KeptFrom, err = r.kept(p.From); err != nil {
 			return err
 		}
@@ -246,6 +246,14 @@ func (r *Repriced) join(f *formulate.Formulation, rates []float64, curve *solver
 
 // priceTolerance is how far the state of the liquor may move costs and break-points.
 const priceTolerance = 1e-3
+
+// agreesOnCost refuses a piece whose proved recipe costs something else than the curve says.
+func agreesOnCost(fresh, curve float64) error {
+	if math.Abs(fresh-curve) > priceTolerance*(1+math.Abs(curve)) {
+		return fmt.Errorf("%w: a fresh solve costs %.9g, the curve %.9g", ErrUnproved, fresh, curve)
+	}
+	return nil
+}
 
 // kept returns what today's recipe costs at a share of the way.
 func (r *Repriced) kept(share float64) (float64, error) {

@@ -203,8 +203,14 @@ func (s *Swapped) trade(ctx context.Context) error {
 	if s.Answer.Conflict != nil {
 		return nil
 	}
-	if got := driftBetween(s.Before, s.Answer.Assessment).Total; got > asked+0.01*(1+asked) {
-		return fmt.Errorf("%w: the assessment finds a drift of %.4g, the program one of %.4g", ErrUnproved, got, asked)
+	return agreesOnDrift(driftBetween(s.Before, s.Answer.Assessment).Total, asked)
+}
+
+// agreesOnDrift refuses a mix that the assessment finds farther off than the program was asked for; a
+// hundredth is left to what is counted as if a litre weighed a kilogram.
+func agreesOnDrift(assessed, asked float64) error {
+	if assessed > asked+0.01*(1+asked) {
+		return fmt.Errorf("%w: the assessment finds a drift of %.4g, the program one of %.4g", ErrUnproved, assessed, asked)
 	}
 	return nil
 }
