@@ -32,7 +32,7 @@ func marketed(t *testing.T, m *profile.Market, alcohol string, more ...string) *
 }
 
 func quinine(most float64, per profile.Per, citation string) profile.Cap {
-	return profile.Cap{Substance: "quinine", Max: most, Per: per, Drinks: profile.AnyDrinks, Law: profile.Law{Citation: citation, Text: profile.Seen}}
+	return profile.Cap{Substance: "quinine", Max: most, Per: per, Law: profile.Law{Citation: citation, Text: profile.Seen}}
 }
 
 // Of several caps of a market on one basis the lowest holds, wherever it stands; caps on another basis hold

@@ -71,6 +71,7 @@ hold_up_l_per_g = 0.002
 contents = { bitterness = { per_g = 10, recovery = 0.5, basis = "invented" } }
 [[ingredient]]
 name = "tincture"
+category = "flavouring"
 pure = true
 price_per_kg = 100
 basis = "invented"
