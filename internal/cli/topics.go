@@ -240,7 +240,8 @@ bittersum/batch/1
   yield                 litres, served_l, liquor_l, held_back_l, lost_l, marc_kg,
                         trimmings_kg, bottles, over_l
   shopping              ingredient, need_kg, barred_kg on the shelf, order_kg, pack_kg,
-                        packs, least_packs, price_per_kg, price_from, cost
+                        packs, least_packs, price_per_kg, price_from, cost; make:
+                        ingredient, need_kg of a preparation of the house
   cost                  total, least_without_divisions, first_out, rounding, bound,
                         gap_share, nodes, search_done
   assessment            as above, of the grams of the whole batch

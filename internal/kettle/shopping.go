@@ -2,7 +2,7 @@ package kettle
 
 import "math"
 
-// Purchase is what has to be bought for a batch.
+// Purchase is what has to be bought, or made in the house, for a batch.
 type Purchase struct {
 	Ingredient string
 	// NeedKg is what the batch takes beyond the lots, and BarredKg what is on the shelf but may not be
@@ -17,6 +17,14 @@ type Purchase struct {
 	PricePerKg float64
 	PriceFrom  string
 	Cost       float64
+	// Make is what has to be weighed in for it, where it is a preparation of the house.
+	Make []Need
+}
+
+// Need is what a preparation takes of a part.
+type Need struct {
+	Name string
+	Kg   float64
 }
 
 // shopping lists what the lots do not cover. Water comes from the tap.
@@ -38,6 +46,11 @@ func (p *Plan) shopping() {
 			b.OrderKg = float64(b.Packs) * pack.Kg
 		}
 		b.Cost = b.OrderKg * b.PricePerKg
+		if m := l.Source.Made; m != nil {
+			for _, part := range m.Parts {
+				b.Make = append(b.Make, Need{part.Source.Name, part.Amount / 1000 * b.OrderKg / m.YieldKg})
+			}
+		}
 		p.Shopping = append(p.Shopping, b)
 	}
 }

@@ -214,7 +214,25 @@ func shopping(w io.Writer, p *kettle.Plan) {
 	}
 	fmt.Fprintln(w, "Not on the shelf:")
 	t.write(w)
+	for _, text := range toMake(p) {
+		fmt.Fprintf(w, "  %s\n", wrap(text, width-2, "  "))
+	}
 	fmt.Fprintln(w)
+}
+
+// toMake says of each preparation that is not on the shelf what it takes.
+func toMake(p *kettle.Plan) []string {
+	var list []string
+	for _, b := range p.Shopping {
+		var parts []string
+		for _, need := range b.Make {
+			parts = append(parts, fmt.Sprintf("%s %s kg", need.Name, figures(need.Kg, 4)))
+		}
+		if len(parts) > 0 {
+			list = append(list, fmt.Sprintf("Make %s of %s.", b.Ingredient, strings.Join(parts, ", ")))
+		}
+	}
+	return list
 }
 
 // roundingCost says what the scales cost, and how much better any other weighing could be.

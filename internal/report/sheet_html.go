@@ -32,7 +32,7 @@ type htmlSheet struct {
 	JudgedBy                                                       string
 	Buy                                                            []htmlBuy
 	Cautions                                                       []assess.Caution
-	Notes                                                          []string
+	Notes, Make                                                    []string
 }
 
 // denseFrom is the number of rows above which a sheet is set closer, so that it stays on one page.
@@ -43,7 +43,7 @@ func BatchHTML(w io.Writer, p *kettle.Plan, paper string) error {
 	s := htmlSheet{
 		Page: map[string]string{"a4": "A4", "letter": "letter"}[paper], Number: p.Options.Number, Name: p.Job.Name, Line: batchLine(p),
 		Order: "what expires first goes first", Assurance: percent(p.Job.Assurance), Rounding: roundingText(p), Currency: p.Job.Currency,
-		Cautions: kettleCautions(p), Notes: RestNotes(p.Assessment),
+		Cautions: kettleCautions(p), Notes: RestNotes(p.Assessment), Make: toMake(p),
 	}
 	if p.Options.Cheapest {
 		s.Order = "the cheapest"

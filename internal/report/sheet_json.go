@@ -53,16 +53,22 @@ type jsonHold struct {
 }
 
 type jsonPurchase struct {
+	Ingredient string     `json:"ingredient"`
+	NeedKg     number     `json:"need_kg"`
+	OrderKg    number     `json:"order_kg"`
+	PackKg     number     `json:"pack_kg,omitempty"`
+	Packs      int        `json:"packs,omitempty"`
+	LeastPacks int        `json:"least_packs,omitempty"`
+	BarredKg   number     `json:"barred_kg,omitempty"`
+	PricePerKg number     `json:"price_per_kg"`
+	PriceFrom  string     `json:"price_from"`
+	Cost       number     `json:"cost"`
+	Make       []jsonNeed `json:"make,omitempty"`
+}
+
+type jsonNeed struct {
 	Ingredient string `json:"ingredient"`
 	NeedKg     number `json:"need_kg"`
-	OrderKg    number `json:"order_kg"`
-	PackKg     number `json:"pack_kg,omitempty"`
-	Packs      int    `json:"packs,omitempty"`
-	LeastPacks int    `json:"least_packs,omitempty"`
-	BarredKg   number `json:"barred_kg,omitempty"`
-	PricePerKg number `json:"price_per_kg"`
-	PriceFrom  string `json:"price_from"`
-	Cost       number `json:"cost"`
 }
 
 type jsonBatchCost struct {
@@ -155,8 +161,12 @@ func BatchJSON(w io.Writer, p *kettle.Plan) error {
 		out.Holds = append(out.Holds, jsonHold{h.After, h.Ask, h.Measure, h.Unit, number(h.Expect), number(h.Least), number(h.Most), h.From})
 	}
 	for _, b := range p.Shopping {
-		out.Shopping = append(out.Shopping, jsonPurchase{b.Ingredient, number(b.NeedKg), number(b.OrderKg), number(b.PackKg), b.Packs, b.LeastPacks,
-			number(b.BarredKg), number(b.PricePerKg), b.PriceFrom, number(b.Cost)})
+		bought := jsonPurchase{b.Ingredient, number(b.NeedKg), number(b.OrderKg), number(b.PackKg), b.Packs, b.LeastPacks,
+			number(b.BarredKg), number(b.PricePerKg), b.PriceFrom, number(b.Cost), nil}
+		for _, need := range b.Make {
+			bought.Make = append(bought.Make, jsonNeed{need.Name, number(need.Kg)})
+		}
+		out.Shopping = append(out.Shopping, bought)
 	}
 	y, c := p.Yield, p.Cost
 	out.Yield = &jsonYield{number(y.Litres), number(y.LiquorL), number(y.HeldL), number(y.ServedL), number(y.LostL), number(y.MarcKg), number(y.TrimmingsKg), y.Bottles, number(y.OverL)}

@@ -150,13 +150,17 @@ func (b *workbook) caps(p *kettle.Plan) {
 }
 
 func (b *workbook) buy(p *kettle.Plan) {
-	var rows [][]any
+	var rows, made [][]any
 	for _, x := range p.Shopping {
 		row := []any{x.Ingredient, x.NeedKg, nil, nil, x.OrderKg, x.PricePerKg, x.Cost, x.PriceFrom}
+		for _, need := range x.Make {
+			made = append(made, []any{need.Name + " for " + x.Ingredient, need.Kg})
+		}
 		if x.Packs > 0 {
 			row[2], row[3] = x.PackKg, x.Packs
 		}
 		rows = append(rows, row)
 	}
+	rows = append(rows, made...)
 	b.sheet("To buy", nil, []string{"ingredient", "need_kg", "pack_kg", "packs", "order_kg", "price_per_kg", "cost", "price_from"}, rows, []float64{26, 12, 10, 8, 12, 14, 12, 16})
 }
