@@ -3,6 +3,8 @@ package report
 import (
 	"fmt"
 	"io"
+	"maps"
+	"slices"
 	"sort"
 	"strings"
 
@@ -166,40 +168,9 @@ func Ingredient(w io.Writer, lib *profile.Library, g *profile.Ingredient, made *
 	if len(names) > 0 {
 		fmt.Fprintln(w)
 	}
-	physical := newTable("  ", "l", ".", "l")
-	physical.row("share that dissolves", percent(g.SolubleShare), "")
-	physical.row("its specific volume", number(g.SpecificVolume), "mL/g")
-	physical.row("liquor held back", plain(g.HoldUp*1000), "mL/g")
-	physical.row("lost in trimming", percent(g.TrimmingLoss), "")
-	physical.row("price", number(g.PricePerKg), profile.Currency+"/kg ("+string(g.PriceProvenance.Basis)+")")
-	physical.write(w)
+	physical(w, g, number)
 	process(w, g)
-	if g.Pure {
-		fmt.Fprintf(w, "\n  A purified substance: it carries nothing else.\n")
-	} else {
-		absent := make([]string, 0, len(g.Absent))
-		for name := range g.Absent {
-			absent = append(absent, name)
-		}
-		sort.Strings(absent)
-		if len(absent) > 0 {
-			fmt.Fprintf(w, "\n  %s\n", wrap("Absent: "+strings.Join(absent, ", "), width-2, "  "))
-		}
-		var unknown []string
-		for _, name := range lib.AttributeNames() {
-			c, known := g.Content(name)
-			switch {
-			case known:
-			case c.PerGram > 0:
-				unknown = append(unknown, fmt.Sprintf("%s (at least %s %s per g)", name, trimmed(c.PerGram, 3), lib.Attributes[name].Unit))
-			default:
-				unknown = append(unknown, name)
-			}
-		}
-		if len(unknown) > 0 {
-			fmt.Fprintf(w, "\n  %s\n", wrap("Unknown: "+strings.Join(unknown, ", "), width-2, "  "))
-		}
-	}
+	unsaid(w, lib, g)
 	for _, c := range g.Cautions {
 		fmt.Fprintf(w, "\n  %s\n", wrap("Caution: "+c, width-2, "  "))
 	}
@@ -210,6 +181,42 @@ func Ingredient(w io.Writer, lib *profile.Library, g *profile.Ingredient, made *
 		fmt.Fprintf(w, "  %s\n", wrap(fmt.Sprintf("[%d] %s", n+1, s), width-8, "      "))
 	}
 	return nil
+}
+
+// physical prints an ingredient's mass, volume and price.
+func physical(w io.Writer, g *profile.Ingredient, number func(float64) string) {
+	t := newTable("  ", "l", ".", "l")
+	t.row("share that dissolves", percent(g.SolubleShare), "")
+	t.row("its specific volume", number(g.SpecificVolume), "mL/g")
+	t.row("liquor held back", plain(g.HoldUp*1000), "mL/g")
+	t.row("lost in trimming", percent(g.TrimmingLoss), "")
+	t.row("price", number(g.PricePerKg), profile.Currency+"/kg ("+string(g.PriceProvenance.Basis)+")")
+	t.write(w)
+}
+
+// unsaid prints what an ingredient carries none of, and what is not known of it.
+func unsaid(w io.Writer, lib *profile.Library, g *profile.Ingredient) {
+	if g.Pure {
+		fmt.Fprintf(w, "\n  A purified substance: it carries nothing else.\n")
+		return
+	}
+	if absent := slices.Sorted(maps.Keys(g.Absent)); len(absent) > 0 {
+		fmt.Fprintf(w, "\n  %s\n", wrap("Absent: "+strings.Join(absent, ", "), width-2, "  "))
+	}
+	var unknown []string
+	for _, name := range lib.AttributeNames() {
+		c, known := g.Content(name)
+		switch {
+		case known:
+		case c.PerGram > 0:
+			unknown = append(unknown, fmt.Sprintf("%s (at least %s %s per g)", name, trimmed(c.PerGram, 3), lib.Attributes[name].Unit))
+		default:
+			unknown = append(unknown, name)
+		}
+	}
+	if len(unknown) > 0 {
+		fmt.Fprintf(w, "\n  %s\n", wrap("Unknown: "+strings.Join(unknown, ", "), width-2, "  "))
+	}
 }
 
 // indexOf returns the place of s in list, adding it if it is new.
