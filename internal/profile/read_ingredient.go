@@ -46,8 +46,27 @@ func ReadIngredient(t *tomlfile.Table, attributes map[string]*Attribute) *Ingred
 	readMoisture(t, g)
 	readMethods(t, g, attributes, own)
 	g.settle(attributes)
+	checkCharacter(t, g)
 	t.Done()
 	return g
+}
+
+// character names what an ingredient of a kind is used for.
+var character = map[string]string{
+	"acid": "acidity", "sweetener": "sweetness", "sugar": "sweetness", "syrup": "sweetness", "alkaloid": "bitterness", "spirit": "alcohol",
+}
+
+// checkCharacter notes a purified substance that says nothing of what its kind is used for: pure would read
+// it as absent.
+func checkCharacter(t *tomlfile.Table, g *Ingredient) {
+	attribute := character[g.Kind]
+	if !g.Pure || attribute == "" || slices.Contains(g.Unknown, attribute) {
+		return
+	}
+	_, given := g.Contents[attribute]
+	if _, absent := g.Absent[attribute]; !given && !absent {
+		t.Fault("pure", fmt.Sprintf("would say that this %s brings no %s", g.Kind, attribute), "give "+attribute+" under contents, or list it under absent or unknown")
+	}
 }
 
 func readPrice(t *tomlfile.Table, g *Ingredient, own Provenance) {
