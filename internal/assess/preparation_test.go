@@ -28,7 +28,7 @@ func plant(t *rapid.T, name string) (table string, unknown bool) {
 	if unknown {
 		fmt.Fprintf(&b, "unknown = [\"quinine\"]\n")
 	}
-	fmt.Fprintf(&b, "[ingredient.contents]\nsoluble-solids = %v\nacidity = 0\n", 0.01+share(" solids")/4)
+	fmt.Fprintf(&b, "[ingredient.contents]\nsoluble-solids = %v\nacidity = 0\npotassium = { per_g = %v, recovery = 0.7, basis = \"measured\" }\n", 0.1+share(" solids")/4, 20*share(" potash"))
 	for n, attribute := range []string{"bitterness", "tannin", "quinine", "thujone", "quassin"} {
 		if unknown && attribute == "quinine" {
 			continue
@@ -37,7 +37,9 @@ func plant(t *rapid.T, name string) (table string, unknown bool) {
 			share(attribute)*float64(n+1), share(attribute+" recovery"), share(attribute+" sd"), 0.01+0.99*share(attribute+" cap"))
 	}
 	fmt.Fprintf(&b, "[ingredient.absent]\nfamilies = [\"taste\", \"aroma\", \"colour\", \"texture\", \"physical\", \"nutrition\", \"preservative\", \"restricted\", \"other\"]\nbasis = \"measured\"\n")
-	fmt.Fprintf(&b, "[ingredient.solutes]\ncitric_mmol_per_g = %v\npotassium_mmol_per_g = %v\nbasis = \"measured\"\n", share(" citric"), share(" potassium"))
+	if !rapid.Bool().Draw(t, name+" silent") { // otherwise its minerals alone are known
+		fmt.Fprintf(&b, "[ingredient.solutes]\ncitric_mmol_per_g = %v\npotassium_mmol_per_g = %v\nbasis = \"measured\"\n", share(" citric"), share(" potassium"))
+	}
 	fmt.Fprintf(&b, "[ingredient.methods.long]\nrecovery = { bitterness = %v }\nsolutes_share = %v\nbasis = \"measured\"\n", share(" long"), share(" dissolved"))
 	return b.String(), unknown
 }
@@ -147,6 +149,7 @@ func same(t *rapid.T, a, b *assess.Assessment) {
 		assert.Equal(t, len(b.Caps[n].Accepted) > 0, len(c.Accepted) > 0, "unknown %s is carried", c.Substance)
 	}
 	near(t, b.Served.PH, a.Served.PH, "pH")
+	near(t, b.Served.HighestPH, a.Served.HighestPH, "highest pH")
 	near(t, b.Served.Acidity, a.Served.Acidity, "acidity")
 	near(t, b.Served.Brix, a.Served.Brix, "brix")
 	for n, m := range a.Job.Markets {

@@ -23,6 +23,11 @@ func (r *resolver) lack(use int, what, need string, line int, key, text, hint st
 	r.lacks = append(r.lacks, lack{use, what, need, tomlfile.Fault{File: r.File, Line: line, Key: key, What: text, Hint: hint}})
 }
 
+// place returns where the ingredient of a source stands in the brief's list of those in use.
+func (r *resolver) place(s *Source) int {
+	return slices.IndexFunc(r.Use, func(ref Ref) bool { return ref.Name == s.Ingredient.Name })
+}
+
 // lacking notes what is missing, all that one ingredient lacks in one line.
 func (r *resolver) lacking() {
 	for n, ref := range r.Use {

@@ -3,7 +3,6 @@ package brief
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"bittersum/internal/chem"
 )
@@ -139,7 +138,7 @@ func (r *resolver) mineralsKnown(line int) {
 	for _, s := range r.Sources {
 		if _, known := s.Minerals(); !known && !named[s.Ingredient.Name] {
 			named[s.Ingredient.Name] = true
-			r.fault(line, "targets.ph.max", fmt.Sprintf("%q has no figure of its potassium, which binds acid: no highest pH can be shown to hold", s.Ingredient.Name),
+			r.lack(r.place(s), "potassium", "for targets.ph.max", line, "targets.ph.max", fmt.Sprintf("%q has no figure of its potassium, which binds acid: no highest pH can be shown to hold", s.Ingredient.Name),
 				"give its contents.potassium in mg per g, or its solutes, or leave it out; unknown is never read as zero")
 		}
 	}
@@ -152,12 +151,11 @@ func (r *resolver) acidsKnown(key string, line int) bool {
 		if s.Sour() && !named[s.Ingredient.Name] {
 			named[s.Ingredient.Name] = true
 			known = false
-			n := slices.IndexFunc(r.Use, func(ref Ref) bool { return ref.Name == s.Ingredient.Name })
 			what := "%q brings acid, but its profile does not say which"
 			if content, stated := s.Content(Acidity); !stated && content.PerGram == 0 {
 				what = "the profile of %q does not say whether it brings acid, nor which"
 			}
-			r.lack(n, "which acids and ions it brings", "for "+key, line, key, fmt.Sprintf(what, s.Ingredient.Name),
+			r.lack(r.place(s), "which acids and ions it brings", "for "+key, line, key, fmt.Sprintf(what, s.Ingredient.Name),
 				"give its solutes in mmol_per_g, or leave it out; unknown is never read as zero")
 		}
 	}
