@@ -148,12 +148,14 @@ func BasisOf(s *brief.Source, attribute string) profile.Basis {
 // restsOfCap says on what the amount that a cap is judged with rests.
 func (a *Assessment) restsOfCap(c *brief.Cap) Rests {
 	r := Rests{Kind: RestsCap, Name: c.Substance, Cap: c}
-	for _, p := range a.bringing(c.Substance) {
-		content, known := p.Source.Content(c.Substance)
-		if !known && p.Amount > 0 {
-			r.Unknown = append(r.Unknown, p.Source.Name)
+	for _, counted := range c.Counted() {
+		for _, p := range a.bringing(counted.Substance) {
+			content, known := p.Source.Content(counted.Substance)
+			if !known && p.Amount > 0 && !slices.Contains(r.Unknown, p.Source.Name) {
+				r.Unknown = append(r.Unknown, p.Source.Name)
+			}
+			r.add(p.Source.Name, a.Job.Guarded(p.Source, counted.Substance)*p.Amount/counted.Max, content.Basis)
 		}
-		r.add(p.Source.Name, a.Job.Guarded(p.Source, c.Substance)*p.Amount, content.Basis)
 	}
 	return r.settled()
 }

@@ -145,3 +145,42 @@ solutes = { sodium_mmol_per_g = 5.2, basis = "measured" }
 	assert.InDelta(t, 12.0/13, r.Weak(), 0.002)
 	assert.InDelta(t, 1.0/13, r.Share(profile.Measured), 0.002)
 }
+
+// A cap on a sum of proportions counts each amount over its own maximum: 40 mg of benzoic acid over 400 and
+// 40 of sulphites over 115 a litre.
+func TestASumOfProportionsRestsOnItsParts(t *testing.T) {
+	j := job(t, `name = "x"
+markets = ["au-nz"]
+use = ["water", "keeper", "fumed"]
+[targets.sugars]
+max = 10
+[[ingredient]]
+name = "keeper"
+kind = "preservative"
+category = "preservative"
+pure = true
+basis = "memory"
+soluble_share = 1
+specific_volume_ml_per_g = 0.6
+contents = { benzoic-acid = 40 }
+[[ingredient]]
+name = "fumed"
+kind = "preservative"
+category = "preservative"
+pure = true
+basis = "measured"
+soluble_share = 1
+specific_volume_ml_per_g = 0.6
+contents = { sulphites = 40 }
+`)
+	a, err := assess.Assess(j, recipe(j, "water", 998.0, "keeper", 1.0, "fumed", 1.0))
+	require.NoError(t, err)
+	found := false
+	for _, r := range a.Rests() {
+		if r.Kind == assess.RestsCap && len(r.Cap.Sum) > 0 {
+			found = true
+			assert.InDelta(t, 40.0/400/(40.0/400+40.0/115), r.Weak(), 1e-9)
+		}
+	}
+	assert.True(t, found)
+}

@@ -15,9 +15,9 @@ func TestFaultsOfWhatRulesLookFor(t *testing.T) {
 	}
 	const ask = `, but names neither a plant nor a class, by which the law's rules find it (give plants = [...], as "bittersum profiles list plants" has them, or a category such as "acid", "sweetener" or "flavouring")`
 	for _, c := range []struct{ name, own, want string }{
-		{"an acid of no class", own("kind = \"acid\"\npure = true"), `brief.toml:8: ingredient: "house" is of kind acid` + ask},
+		{"an acid of no class", own("kind = \"acid\"\npure = true\ncontents = { acidity = 1 }"), `brief.toml:8: ingredient: "house" is of kind acid` + ask},
 		{"an extract of no plant", own("kind = \"extract\"\npure = true"), `brief.toml:8: ingredient: "house" is of kind extract` + ask},
-		{"a sweetener of no class", own("kind = \"sweetener\"\npure = true"), `brief.toml:8: ingredient: "house" is of kind sweetener` + ask},
+		{"a sweetener of no class", own("kind = \"sweetener\"\npure = true\ncontents = { sweetness = 200 }"), `brief.toml:8: ingredient: "house" is of kind sweetener` + ask},
 		{"sour, of no kind", own("pure = true\ncontents = { acidity = 0.5 }"), `brief.toml:8: ingredient: "house" carries acidity` + ask},
 		{"sweet without sugars, of no kind", own("pure = true\ncontents = { sweetness = 200 }"), `brief.toml:8: ingredient: "house" carries sweetness` + ask},
 		{"of no kind at all", own(`absent = { families = ["taste"] }`), `brief.toml:8: ingredient: "house" does not say what kind of thing it is` + ask},
@@ -43,11 +43,11 @@ func TestFaultsOfWhatRulesLookFor(t *testing.T) {
 // What rules can find is not asked about: water, sugars, salt, and what names its plant or class.
 func TestWhatRulesFindIsNotAsked(t *testing.T) {
 	for _, keys := range []string{
-		"kind = \"water\"\npure = true", "kind = \"syrup\"\npure = true", "pure = true",
+		"kind = \"water\"\npure = true", "kind = \"syrup\"\npure = true\ncontents = { sweetness = 0.7, sugars = 0.7 }", "pure = true",
 		"kind = \"salt\"\npure = true\nsolutes = { sodium_mmol_per_g = 17.1, chloride_mmol_per_g = 17.1 }",
 		"kind = \"root\"\nplants = [\"gentian\"]\nabsent = { families = [\"taste\", \"restricted\", \"preservative\", \"texture\"] }",
 		"kind = \"root\"\nother_plants = [\"yellow-dock\"]\nabsent = { families = [\"taste\", \"restricted\", \"preservative\", \"texture\"] }",
-		"kind = \"acid\"\ncategory = \"acid\"\npure = true",
+		"kind = \"acid\"\ncategory = \"acid\"\npure = true\ncontents = { acidity = 1 }",
 	} {
 		text := "name = \"t\"\nmarkets = [\"eu\", \"uk\", \"us\", \"au-nz\"]\nuse = [\"water\", \"sugar\", \"house\"]\n[targets.sugars]\nmin = 5\n" +
 			"[[ingredient]]\nname = \"house\"\n" + keys + "\nbasis = \"invented\"\nsoluble_share = 1\nspecific_volume_ml_per_g = 0.6\n"

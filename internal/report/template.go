@@ -57,7 +57,8 @@ func Template(w io.Writer, lib *profile.Library, name, kind string) {
 	line("soluble_share", "____", "share of its mass that ends in the liquor, 0 to 1")
 	line("specific_volume_ml_per_g", "____", "volume of that share: dry solids 0.62, water 1.0018")
 	if k.plant {
-		line("plants", `["____"]`, "the plant it comes from: rules of markets go by it")
+		line("plants", `["____"]`, "the plant it comes from, as profiles list plants has it: rules of markets go by it")
+		line("other_plants", `["____"]`, "a plant that no profile and no rule knows")
 		line("hold_up_l_per_g", "____", "liquor that a gram keeps once spent, L")
 		line("trimming_loss", "____", "share lost before weighing in, 0 to 1")
 	}
@@ -66,7 +67,7 @@ func Template(w io.Writer, lib *profile.Library, name, kind string) {
 	}
 	line("label_name", `"____"`, "its name in the list of ingredients")
 	if k.additive {
-		line("category", `"____"`, "class of an additive: "+strings.Join(categories(lib), ", "))
+		line("category", `"____"`, "class of an additive: "+"one of "+strings.Join(profile.Categories(), ", "))
 		line("e_number", `"E ____"`, "its number, if it has one")
 	}
 	line("allergens", `["____"]`, "what must be declared, such as sulphites")
@@ -111,18 +112,6 @@ func contentLine(line func(key, value, about string), lib *profile.Library, name
 }
 
 func basisList() string { return strings.Join(profile.Bases(), ", ") }
-
-// categories lists the classes of additives that the library's ingredients have.
-func categories(lib *profile.Library) []string {
-	var all []string
-	for _, name := range lib.IngredientNames() {
-		if c := lib.Ingredients[name].Category; c != "" && !slices.Contains(all, c) {
-			all = append(all, c)
-		}
-	}
-	slices.Sort(all)
-	return all
-}
 
 func restricted(lib *profile.Library) []string {
 	var all []string
