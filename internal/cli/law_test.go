@@ -20,7 +20,7 @@ func own(name, keys, contents string) string {
 
 var (
 	benzoate  = own("house-benzoate", "kind = \"preservative\"\ncategory = \"preservative\"\npure = true", "benzoic-acid = 762")
-	quinine   = own("house-quinine", "kind = \"alkaloid\"\ncategory = \"flavouring\"\npure = true", "quinine = 860\ncinchona-alkaloids = 860")
+	quinine   = own("house-quinine", "kind = \"alkaloid\"\ncategory = \"flavouring\"\npure = true", "quinine = 860\ncinchona-alkaloids = 860\nbitterness = 1050")
 	boldo     = own("house-boldo", "kind = \"extract\"\nplants = [\"boldo\"]\npure = true", "bitterness = 1")
 	sucralose = own("house-sucralose", "kind = \"sweetener\"\ncategory = \"sweetener\"\npure = true", "sucralose = 1000\nsweetness = 600")
 	stevia    = own("house-stevia", "kind = \"sweetener\"\nplants = [\"stevia\"]\ncategory = \"sweetener\"\npure = true", "steviol-glycosides = 330\nsweetness = 250")
@@ -28,7 +28,7 @@ var (
 	tannic    = own("house-tannic", "kind = \"tannin\"\ncategory = \"flavouring\"\npure = true", "tannic-acid = 1000\ntannin = 1000")
 	heptyl    = own("house-heptyl", "kind = \"preservative\"\ncategory = \"preservative\"\npure = true", "heptylparaben = 1000")
 	kernel    = own("house-kernel", "kind = \"extract\"\nplants = [\"plum\"]\npure = true", "hydrocyanic-acid = 10")
-	caffeine  = own("house-caffeine", "kind = \"alkaloid\"\ncategory = \"flavouring\"\npure = true", "caffeine = 1000")
+	caffeine  = own("house-caffeine", "kind = \"alkaloid\"\ncategory = \"flavouring\"\npure = true", "caffeine = 1000\nbitterness = 100")
 	oak       = own("house-oak", "kind = \"wood\"\nplants = [\"white-oak\"]\npure = true", "tannin = 1")
 )
 
