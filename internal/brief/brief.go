@@ -86,6 +86,9 @@ type Brief struct {
 	// EveryLot keeps lots that may not be used.
 	EveryLot bool
 
+	// Instruments are errors of measurements other than the usual ones, by name.
+	Instruments map[string]Instrument
+
 	// Scales are what the maker weighs with and Packs how ingredients are bought, by name.
 	Scales []Scale
 	Packs  map[string]Pack

@@ -107,6 +107,9 @@ func read(src source, name string, lib *profile.Library, settings []Setting) (*J
 	b.readOwn(root, lib)
 	b.readWants(root)
 	b.readWeighing(root)
+	if b.Kind == Drink {
+		b.readInstruments(root, lib)
+	}
 	for _, file := range []struct {
 		name string
 		read func(source, string) error

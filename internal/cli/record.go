@@ -86,6 +86,9 @@ func (c *recordCommand) run(cmd *cobra.Command, args []string) error {
 	if err != nil {
 		return err
 	}
+	if err := made.Correct(cmd.Context()); err != nil {
+		return err
+	}
 	if text, err := r.Edited(r.Text(), old); err != nil {
 		return err
 	} else if text != r.Text() && (c.draw || filledByFlags(cmd)) {

@@ -51,6 +51,11 @@ with its line and the nearest right name.
   [groups.NAME]         members, min_g_per_l, max_g_per_l
   [[scale]]             division_g; from_g, to_g, name; for (the only ingredients it
                         measures, such as a meter for water)
+  [instruments.NAME]    error (in the unit of what is measured) and error_share: how
+                        far a measurement may be off. NAME is brix, ph,
+                        acidity_g_per_l, density_kg_per_l, alcohol_percent, litres,
+                        marc_kg, bottles or an attribute (a laboratory's value). When
+                        left out: 0.2, 0.05, 2 %, 0.001, 0.2, 1 %, 5 %, 0, and 5 %
   [packs.INGREDIENT]    kg; whole (only whole packs are weighed in); least_packs
   [losses]              the share of the liquor lost at each step you name
   [extraction.INGREDIENT]  method (one of its profile), extractions with fresh liquor
@@ -250,8 +255,14 @@ bittersum/batch/1
 
 bittersum/record/1
   batch, made_on, sound, missing, wrong
+  verdict               meets, meets within the instruments' error, incomplete, misses,
+                        must not be sold
+  findings              class (note, within the error, missed, must not be sold), text,
+                        to_do
+  correction            found, add (source, g), litres and cost with it
   weighed               ingredient, lot, planned_g, weighed_g, off_g, notable
-  measured              name, planned, value
+  measured              name, planned, value, error of the instrument; follows: what
+                        should be found by what was weighed, and follows_error
   assessment            as above, of what was weighed
 
 bittersum/label/1

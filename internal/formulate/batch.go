@@ -254,7 +254,7 @@ func (b *Batch) Grams(x []float64) []float64 {
 	for j := range grams {
 		grams[j] = x[j]
 		if !b.Options.Free {
-			grams[j] = times(math.Round(x[j]), b.Options.Weighed[j].DivisionG)
+			grams[j] = Times(math.Round(x[j]), b.Options.Weighed[j].DivisionG)
 		}
 	}
 	return grams

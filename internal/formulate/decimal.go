@@ -22,8 +22,8 @@ func minus(a, b, c float64) float64 {
 	return v
 }
 
-// times returns the float64 nearest to the decimal product of the two decimals.
-func times(a, b float64) float64 {
+// Times returns the float64 nearest to the decimal product of the two decimals.
+func Times(a, b float64) float64 {
 	switch {
 	case a == 0 || b == 0:
 		return 0

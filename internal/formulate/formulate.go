@@ -161,13 +161,13 @@ func (f *Formulation) litres(value float64) []solver.Term {
 	if value == 0 {
 		return nil
 	}
-	return []solver.Term{{Column: f.Liquor, Value: times(value, f.Job.Dilution())}}
+	return []solver.Term{{Column: f.Liquor, Value: Times(value, f.Job.Dilution())}}
 }
 
 // mass returns the terms of the mass of the drink as served, in units of so many grams.
 func (f *Formulation) mass(grams float64) []solver.Term {
 	terms := f.sum(func(s *brief.Source) float64 { return s.Ingredient.SolubleShare / grams })
-	if soda := times(1000*liquor.SodaDensity/grams, f.Job.Throw); soda != 0 {
+	if soda := Times(1000*liquor.SodaDensity/grams, f.Job.Throw); soda != 0 {
 		terms = append(terms, solver.Term{Column: f.Liquor, Value: soda})
 	}
 	return terms

@@ -24,15 +24,16 @@ type Hold struct {
 	From string
 }
 
-// Measures that a record may hold.
+// Measures that a record may hold, besides attributes.
 const (
-	MeasureBrix    = "brix"
-	MeasurePH      = "ph"
-	MeasureAcidity = "acidity_g_per_l"
-	MeasureDensity = "density_kg_per_l"
-	MeasureLitres  = "litres"
-	MeasureMarc    = "marc_kg"
-	MeasureBottles = "bottles"
+	MeasureBrix    = brief.MeasureBrix
+	MeasurePH      = brief.MeasurePH
+	MeasureAcidity = brief.MeasureAcidity
+	MeasureDensity = brief.MeasureDensity
+	MeasureAlcohol = brief.MeasureAlcohol
+	MeasureLitres  = brief.MeasureLitres
+	MeasureMarc    = brief.MeasureMarc
+	MeasureBottles = brief.MeasureBottles
 )
 
 func (p *Plan) holds() {

@@ -1,6 +1,8 @@
 package kettle
 
 import (
+	"cmp"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -22,10 +24,20 @@ type Made struct {
 	Measures []MadeMeasure
 	// Missing names what is planned and not written down.
 	Missing []string
-	// Assessment judges what was weighed, from its real lots; nil while nothing is.
-	Assessment *assess.Assessment
-	// Wrong is what must not be: a lot that may not be used or held too little, a measurement over a limit.
-	Wrong []string
+	// Assessment judges what was weighed, from its real lots; nil while nothing is. Standing judges it with
+	// what is planned for all that is not weighed yet; nil when that is nothing.
+	Assessment, Standing *assess.Assessment
+	// Expected is what measurements should show of Standing, by name.
+	Expected map[string]Implied
+	// Asked is all that the brief asks for, as it was found.
+	Asked []Judged
+	// Findings are what is to be said of the batch, and Wrong the words of those that forbid to call it right.
+	Findings []Finding
+	Wrong    []string
+	// Correction is what to add so that the batch meets the brief; nil when it needs none.
+	Correction *Correction
+
+	strangers []string // ingredients that the brief does not use
 }
 
 // MadeLine is a weighed source against its plan.
@@ -40,10 +52,12 @@ type MadeLine struct {
 	Notable bool
 }
 
-// MadeMeasure is a measurement against what was expected.
+// MadeMeasure is a measurement against what should be found by what was weighed.
 type MadeMeasure struct {
 	Measured
-	Off float64
+	Implied Implied
+	// Error is how far the instrument may be off, and Off how far it shows other than what should be found.
+	Error, Off float64
 }
 
 // notableShare is how far an amount may be off its plan without being noted.
@@ -57,50 +71,138 @@ func Judge(j *brief.Job, r *Record) (*Made, error) { return JudgeOn(j, r, time.T
 // today.
 func JudgeOn(j *brief.Job, r *Record, today time.Time) (*Made, error) {
 	m := &Made{Job: j, Record: r}
-	var faults tomlfile.Faults
-	recipe := &brief.Recipe{Name: r.Batch, Batch: true}
-	for _, w := range r.Weighed {
-		s := j.Source(w.Name())
-		if s == nil && w.Lot == "" {
-			s = bought(j, w.Ingredient)
-		}
-		if s == nil {
-			faults = append(faults, unknownSource(j, r, w))
-			continue
-		}
-		l := MadeLine{Weighed: w, Source: s, OffG: w.Grams - w.PlannedG, OffShare: (w.Grams - w.PlannedG) / w.PlannedG}
-		if math.IsNaN(w.Grams) {
-			m.Missing = append(m.Missing, w.Name())
-		} else {
-			l.TakeKg = w.Grams / 1000 / (1 - s.Ingredient.TrimmingLoss)
-			recipe.Parts = append(recipe.Parts, brief.Part{Source: s, Amount: w.Grams})
-		}
-		l.Notable = !math.IsNaN(l.OffG) && math.Abs(l.OffG) > w.DivisionG && !(math.Abs(l.OffShare) <= notableShare)
-		m.Lines = append(m.Lines, l)
-		m.lot(l)
-	}
-	if err := faults.Err(); err != nil {
+	if err := m.admit(); err != nil {
 		return nil, err
 	}
-	for _, x := range r.Measured {
-		m.Measures = append(m.Measures, MadeMeasure{x, x.Value - x.Planned})
-		if math.IsNaN(x.Value) {
-			m.Missing = append(m.Missing, x.Name)
-		}
-		m.measured(x)
-		m.beside(x)
+	weighed, standing, err := m.lines()
+	if err != nil {
+		return nil, err
 	}
+	if m.Assessment, err = m.assess(weighed); err != nil {
+		return nil, err
+	}
+	if m.Standing, err = m.assess(standing); err != nil {
+		return nil, err
+	}
+	if err := m.impossible(today).Err(); err != nil {
+		return nil, err
+	}
+	m.measures()
 	if len(r.Weighed) == 0 {
 		m.Missing = append(m.Missing, "what was weighed")
 	}
-	if len(recipe.Parts) == 0 {
-		return m, nil
+	for _, name := range m.strangers {
+		m.found(Missed, fmt.Sprintf("%s is in it, which the brief does not use", name), "")
 	}
-	var err error
-	if m.Assessment, err = assess.Assess(j, recipe); err != nil {
-		return nil, tomlfile.Faults{{File: r.File, What: err.Error()}}
+	for _, l := range m.Lines {
+		m.lot(l)
+	}
+	m.unsafe()
+	if m.Standing != nil {
+		m.capped()
+		m.asks()
+		m.contradictions()
+		m.yields()
+	}
+	m.provenance()
+	slices.SortStableFunc(m.Findings, func(a, b Finding) int { return cmp.Compare(b.Class, a.Class) })
+	for _, f := range m.Findings {
+		if f.Class >= Missed {
+			m.Wrong = append(m.Wrong, f.Text)
+		}
 	}
 	return m, nil
+}
+
+// admit takes ingredients of the record that the brief does not use into the job, so that they are judged.
+func (m *Made) admit() error {
+	for _, w := range m.Record.Weighed {
+		name := w.Ingredient
+		used := slices.ContainsFunc(m.Job.Sources, func(s *brief.Source) bool { return s.Ingredient.Name == name })
+		if !used && m.Job.Library.Ingredients[name] != nil && !slices.Contains(m.strangers, name) {
+			m.strangers = append(m.strangers, name)
+		}
+	}
+	if len(m.strangers) == 0 {
+		return nil
+	}
+	job, err := m.Job.Changed(func(b *brief.Brief) {
+		for _, name := range m.strangers {
+			b.Use = append(b.Use, brief.Ref{Name: name})
+		}
+	})
+	if err == nil {
+		m.Job = job
+	}
+	return err
+}
+
+// lines takes over what was weighed. It returns that as a recipe, and the same with what is planned for all
+// that is not weighed yet.
+func (m *Made) lines() (weighed, standing *brief.Recipe, err error) {
+	var faults tomlfile.Faults
+	weighed = &brief.Recipe{Name: m.Record.Batch, Batch: true}
+	standing = &brief.Recipe{Name: m.Record.Batch, Batch: true}
+	for _, w := range m.Record.Weighed {
+		s := m.Job.Source(w.Name())
+		if s == nil && w.Lot == "" {
+			s = bought(m.Job, w.Ingredient)
+		}
+		if s == nil {
+			faults = append(faults, unknownSource(m.Job, m.Record, w))
+			continue
+		}
+		l := MadeLine{Weighed: w, Source: s, OffG: w.Grams - w.PlannedG, OffShare: (w.Grams - w.PlannedG) / w.PlannedG}
+		part := brief.Part{Source: s, Amount: w.Grams}
+		if math.IsNaN(w.Grams) {
+			m.Missing = append(m.Missing, w.Name())
+			part.Amount = w.PlannedG
+		} else {
+			l.TakeKg = w.Grams / 1000 / (1 - s.Ingredient.TrimmingLoss)
+			weighed.Parts = append(weighed.Parts, part)
+		}
+		if !math.IsNaN(part.Amount) {
+			standing.Parts = append(standing.Parts, part)
+		}
+		l.Notable = !math.IsNaN(l.OffG) && math.Abs(l.OffG) > w.DivisionG && !(math.Abs(l.OffShare) <= notableShare)
+		m.Lines = append(m.Lines, l)
+	}
+	return weighed, standing, faults.Err()
+}
+
+// assess judges a recipe, and returns nil for one of nothing.
+func (m *Made) assess(r *brief.Recipe) (*assess.Assessment, error) {
+	if !slices.ContainsFunc(r.Parts, func(p brief.Part) bool { return p.Amount > 0 }) {
+		return nil, nil
+	}
+	a, err := assess.Assess(m.Job, r)
+	if errors.Is(err, assess.ErrNothing) && len(m.Missing) > 0 {
+		return nil, nil // it will be something when the water is in
+	}
+	if err != nil {
+		return nil, tomlfile.Faults{{File: m.Record.File, What: err.Error()}}
+	}
+	return a, nil
+}
+
+// measures takes over what was measured, beside what should be found.
+func (m *Made) measures() {
+	m.Expected = map[string]Implied{}
+	for _, x := range m.Record.Measured {
+		if !known(m.Job, x.Name) {
+			m.found(Missed, fmt.Sprintf("%s is no measurement that means anything here", x.Name), "")
+			continue
+		}
+		i := Implied{Value: math.NaN(), Error: math.NaN()}
+		if m.Standing != nil {
+			i = implies(m.Standing, x.Name)
+			m.Expected[x.Name] = i
+		}
+		m.Measures = append(m.Measures, MadeMeasure{x, i, m.Job.Instrument(x.Name).Off(x.Value), x.Value - i.Value})
+		if math.IsNaN(x.Value) {
+			m.Missing = append(m.Missing, x.Name)
+		}
+	}
 }
 
 // bought returns the ingredient as bought, for a record that names no lot; a brief that allows only lots
@@ -136,26 +238,58 @@ func (m *Made) lot(l MadeLine) {
 	unused.Draws = slices.DeleteFunc(slices.Clone(lot.Draws), func(d brief.Draw) bool { return d.Batch == m.Record.Batch })
 	left := unused.LeftKg()
 	if why := unused.WhyNot(m.Day()); why != "" && left > 0 {
-		m.Wrong = append(m.Wrong, fmt.Sprintf("lot %s of %s %s", lot.Number, lot.Ingredient, why))
+		m.found(Barred, fmt.Sprintf("lot %s of %s %s", lot.Number, lot.Ingredient, why), "hold the batch until the lot is cleared")
 	}
 	if l.TakeKg > left+1e-6 {
-		m.Wrong = append(m.Wrong, fmt.Sprintf("%.6g kg were taken of lot %s of %s, which had %.6g kg", l.TakeKg, lot.Number, lot.Ingredient, left))
+		m.found(Missed, fmt.Sprintf("%.6g kg were taken of lot %s of %s, which had %.6g kg", l.TakeKg, lot.Number, lot.Ingredient, left), "look which lot it was")
 	}
 }
 
-// measured notes a measurement that is over a limit.
-func (m *Made) measured(x Measured) {
+// capped notes what is over a cap by what was weighed.
+func (m *Made) capped() {
+	for _, c := range m.Standing.Caps {
+		if !c.Holds {
+			m.found(Barred, fmt.Sprintf("%s is judged at %s %s, above the cap of %s of market %s (%s)", c.Substance, figure(c.Guarded), c.Unit(), figure(c.Max), c.Market.Name, c.Citation), "")
+		}
+	}
+}
+
+// unsafe notes a measurement over a cap, and a pH that is no acid food's.
+func (m *Made) unsafe() {
+	for _, x := range m.Record.Measured {
+		if math.IsNaN(x.Value) {
+			continue
+		}
+		e := m.Job.Instrument(x.Name).Off(x.Value)
+		if x.Name == MeasurePH && x.Value+e > chem.AcidFoodPH {
+			m.found(Barred, fmt.Sprintf("pH %v is above %v%s: a sealed drink can grow dangerous bacteria; ask a process authority before anything is sold", x.Value, chem.AcidFoodPH, orError(x.Value, chem.AcidFoodPH)), "")
+		}
+		m.overCaps(x)
+	}
+}
+
+// overCaps notes where a measurement, or it with its error, is over a cap.
+func (m *Made) overCaps(x Measured) {
 	if math.IsNaN(x.Value) {
 		return
 	}
-	if x.Name == MeasurePH && x.Value > chem.AcidFoodPH {
-		m.Wrong = append(m.Wrong, fmt.Sprintf("pH %v is above %v: a sealed drink can grow dangerous bacteria; ask a process authority before anything is sold", x.Value, chem.AcidFoodPH))
-	}
 	for _, c := range m.Job.Caps {
-		if c.Substance == x.Name && x.Value*heaviest(c) > c.Max {
-			m.Wrong = append(m.Wrong, fmt.Sprintf("%s was measured at %v, above the cap of %v of market %s (%s)", x.Name, x.Value, c.Max, c.Market.Name, c.Citation))
+		switch e := m.Job.Instrument(x.Name).Off(x.Value); {
+		case c.Substance != x.Name:
+		case x.Value*heaviest(c) > c.Max:
+			m.found(Barred, fmt.Sprintf("%s was measured at %v, above the cap of %v of market %s (%s)", x.Name, x.Value, c.Max, c.Market.Name, c.Citation), "")
+		case (x.Value+e)*heaviest(c) > c.Max:
+			m.found(Near, fmt.Sprintf("%s was measured at %v; the measurement's error of %s reaches over the cap of %v of market %s", x.Name, x.Value, figure(e), c.Max, c.Market.Name), "")
 		}
 	}
+}
+
+// orError says that a value is over a limit by its error alone.
+func orError(value, limit float64) string {
+	if value > limit {
+		return ""
+	}
+	return ", or cannot be told from it"
 }
 
 // heaviest is what a value in the attribute's own unit is taken times to be held against a cap: a value per
@@ -171,38 +305,11 @@ func heaviest(c brief.Cap) float64 {
 // Measures returns the names that a measurement may have: those of the record's own plan, those that a
 // kettle is read by, and the attributes, in their own units.
 func (r *Record) Measures(j *brief.Job) []string {
-	names := append([]string{MeasureBrix, MeasurePH, MeasureAcidity, MeasureDensity, MeasureLitres, MeasureMarc, MeasureBottles},
-		j.Library.AttributeNames()...)
+	names := append(slices.Clone(brief.KettleMeasures), j.Library.AttributeNames()...)
 	for _, m := range r.Measured {
 		names = append(names, m.Name)
 	}
 	return names
-}
-
-// beside notes a reading of the finished drink that is not what the brief asks. A syrup's readings are not
-// the drink's.
-func (m *Made) beside(x Measured) {
-	var asked brief.Range
-	switch {
-	case math.IsNaN(x.Value) || m.Job.Throw > 0:
-		return
-	case x.Name == MeasureAcidity:
-		asked = m.Job.Target(brief.Acidity).Range
-	case x.Name == MeasureBrix:
-		asked = m.Job.ReadingTarget(brief.Brix).Range
-	case x.Name == MeasurePH:
-		asked = m.Job.ReadingTarget(brief.PH).Range
-	case x.Name == MeasureDensity:
-		asked = m.Job.ReadingTarget(brief.Density).Range
-	default:
-		return
-	}
-	if x.Value < asked.Min {
-		m.Wrong = append(m.Wrong, fmt.Sprintf("%s was measured at %v; the brief asks for at least %v", x.Name, x.Value, asked.Min))
-	}
-	if x.Value > asked.Max {
-		m.Wrong = append(m.Wrong, fmt.Sprintf("%s was measured at %v; the brief asks for at most %v", x.Name, x.Value, asked.Max))
-	}
 }
 
 // Draws returns what the batch took of each lot, in kg by its number.
@@ -222,9 +329,4 @@ func (m *Made) Day() time.Time {
 		return m.Record.PlannedOn
 	}
 	return m.Record.MadeOn
-}
-
-// Sound reports whether all is written down and nothing is wrong.
-func (m *Made) Sound() bool {
-	return len(m.Missing) == 0 && len(m.Wrong) == 0 && m.Assessment != nil && m.Assessment.KeepsCaps() && len(m.Assessment.Misses()) == 0
 }

@@ -16,7 +16,7 @@ import (
 func TestAMeasurementOverACap(t *testing.T) {
 	capped := func(per, measured profile.Per) *brief.Job {
 		attribute := &profile.Attribute{Name: "quinine", Per: measured}
-		return &brief.Job{Caps: []brief.Cap{{Cap: profile.Cap{Substance: "quinine", Max: 135, Per: per},
+		return &brief.Job{Brief: &brief.Brief{}, Caps: []brief.Cap{{Cap: profile.Cap{Substance: "quinine", Max: 135, Per: per},
 			Market: &profile.Market{Name: "canal"}, Attribute: attribute}}}
 	}
 	for _, c := range []struct {
@@ -35,11 +35,11 @@ func TestAMeasurementOverACap(t *testing.T) {
 		{profile.PerKilogram, profile.PerKilogram, math.NaN(), false},
 	} {
 		m := &Made{Job: capped(c.per, c.measured), Record: &Record{}}
-		m.measured(Measured{Name: "quinine", Value: c.value})
-		assert.Equal(t, c.wrong, len(m.Wrong) > 0, "cap per %s, %v measured per %s: %v", c.per, c.value, c.measured, m.Wrong)
-		m.Wrong = nil
-		m.measured(Measured{Name: "caffeine", Value: 1e6})
-		assert.Empty(t, m.Wrong)
+		m.overCaps(Measured{Name: "quinine", Value: c.value})
+		assert.Equal(t, c.wrong, len(m.Of(Barred)) > 0, "cap per %s, %v measured per %s: %v", c.per, c.value, c.measured, m.Findings)
+		m.Findings = nil
+		m.overCaps(Measured{Name: "caffeine", Value: 1e6})
+		assert.Empty(t, m.Findings)
 	}
 }
 
@@ -54,6 +54,6 @@ func TestMoreThanALotHolds(t *testing.T) {
 		lot := &brief.Lot{Number: "L1", Ingredient: "sugar", QuantityKg: 1, Draws: []brief.Draw{{Batch: "other", Kg: 0.4}, {Batch: "this", Kg: 0.6}}}
 		m := &Made{Job: &brief.Job{}, Record: &Record{Batch: "this", PlannedOn: day}}
 		m.lot(MadeLine{Weighed: Weighed{Grams: c.take * 1000}, Source: &brief.Source{Lot: lot}, TakeKg: c.take})
-		assert.Equal(t, c.wrong, len(m.Wrong) > 0, "%v kg of 0.6: %v", c.take, m.Wrong)
+		assert.Equal(t, c.wrong, len(m.Of(Missed)) > 0, "%v kg of 0.6: %v", c.take, m.Findings)
 	}
 }

@@ -76,7 +76,7 @@ func (p *Plan) steps() []Step {
 		if len(step.Lines) == 0 {
 			continue
 		}
-		step.Expect = p.after(made)
+		step.Expect = after(p.Job, made)
 		steps = append(steps, step)
 	}
 	last := Step{Name: "Strain", Do: "Nothing is left to strain out; draw off."}
@@ -110,8 +110,8 @@ func (p *Plan) filling() Step {
 
 // after returns what is in the kettle once the parts are, without gas or soda. Water alone has neither
 // acidity nor pH worth reading.
-func (p *Plan) after(made *brief.Recipe) *Expected {
-	m := liquor.Mix(p.Job, made.Parts)
+func after(j *brief.Job, made *brief.Recipe) *Expected {
+	m := liquor.Mix(j, made.Parts)
 	e := &Expected{Litres: m.Litres, Kg: m.Kilograms, Density: m.Density(), Brix: math.NaN(), Acidity: math.NaN(), PH: math.NaN()}
 	if m.Solids == 0 {
 		return e
