@@ -63,6 +63,7 @@ specific_volume_ml_per_g = 0.97
 contents = { acidity = 0.02, soluble-solids = 0.08 }
 [ingredient.absent]
 families = ["taste", "aroma", "colour", "texture", "physical", "nutrition", "preservative", "restricted"]
+source = "tested"
 [limits.press]
 max_g_per_l = 100
 `

@@ -147,6 +147,7 @@ specific_volume_ml_per_g = 0.6
 contents = { quinine = 40 }
 [ingredient.absent]
 families = ["taste", "aroma", "colour", "texture", "physical", "nutrition", "preservative", "restricted"]
+source = "tested"
 [[ingredient]]
 name = "test-herb"
 other_plants = ["test-plant"]
@@ -156,6 +157,7 @@ specific_volume_ml_per_g = 0.6
 unknown = ["quinine"]
 [ingredient.absent]
 families = ["taste", "aroma", "colour", "texture", "physical", "nutrition", "preservative", "restricted"]
+source = "tested"
 [[preparation]]`
 	carbonated := strings.Replace(infused, "batch_l", "carbonated = true\nbatch_l", 1)
 	text := strings.Replace(strings.Replace(carbonated, "[[preparation]]", bark, 1), "test-root = 100", "test-bark = 50\ntest-herb = 50", 1)

@@ -38,6 +38,7 @@ contents_on = "dry"
 contents = { bitterness = 50, tannin = { per_g = 20, recovery = 0.5, sd = 2, basis = "invented" } }
 [ingredient.absent]
 families = ["taste", "aroma", "colour", "texture", "physical", "nutrition", "preservative", "restricted"]
+source = "tested"
 [ingredient.solutes]
 citric_mmol_per_g = 0.1
 [ingredient.methods.decoction]

@@ -236,6 +236,7 @@ func (b *Brief) readOwn(root *tomlfile.Table, lib *profile.Library) {
 			}
 			profile.CheckPlants(t, g, plants)
 		}
+		lib.Botany.Apply(g, attributes)
 		if line, ok := seen[g.Name]; ok && g.Name != "" {
 			t.Fault("name", fmt.Sprintf("%q is defined twice, first on line %d", g.Name, line), "")
 		}

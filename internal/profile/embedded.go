@@ -17,6 +17,7 @@ type packed struct {
 	Markets     []*Market
 
 	Preparations []*Preparation
+	Botany       *Botany
 }
 
 // packedIngredient is an ingredient without the map of what is absent, which would be most of it: its
@@ -40,6 +41,7 @@ func unpack(data []byte) (*Library, error) {
 	for _, a := range p.Attributes {
 		l.Attributes[a.Name] = a
 	}
+	l.Botany = p.Botany
 	for _, packed := range p.Ingredients {
 		g := packed.Ingredient
 		if len(packed.Absent) > 0 {
@@ -49,6 +51,7 @@ func unpack(data []byte) (*Library, error) {
 			g.Absent[p.Attributes[n].Name] = packed.From
 		}
 		g.settle(l.Attributes)
+		l.Botany.Apply(g, l.Attributes)
 		l.Ingredients[g.Name] = g
 	}
 	for _, m := range p.Markets {

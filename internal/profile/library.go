@@ -24,6 +24,8 @@ type Library struct {
 	// Preparations are what makers prepare of other ingredients; no name is among Ingredients as well
 	// before they are worked out.
 	Preparations map[string]*Preparation
+	// Botany says which plants may carry which restricted substance.
+	Botany *Botany
 }
 
 func newLibrary() *Library {
@@ -60,6 +62,7 @@ func (l *Library) Overlay(dir string) (*Library, error) {
 // faults show.
 func (l *Library) overlay(fsys fs.FS, display func(string) string) (*Library, error) {
 	out := newLibrary()
+	out.Botany = l.Botany
 	maps.Copy(out.Attributes, l.Attributes)
 	maps.Copy(out.Ingredients, l.Ingredients)
 	maps.Copy(out.Markets, l.Markets)
@@ -72,6 +75,9 @@ func (l *Library) overlay(fsys fs.FS, display func(string) string) (*Library, er
 			readAttributes(doc, out.Attributes)
 			faults = append(faults, doc.Faults()...)
 		}
+	}
+	if own := readBotany(fsys, display, out.Attributes, &faults); own != nil {
+		out.Botany = own
 	}
 	ingredientFiles, marketFiles := tomlFiles(fsys, "ingredients"), tomlFiles(fsys, "markets")
 	known := l.PlantNames() // nil for the library's own files, which say what plants there are

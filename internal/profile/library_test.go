@@ -36,7 +36,7 @@ func pack(l *Library) ([]byte, error) {
 		g := *l.Ingredients[name]
 		one := packedIngredient{Ingredient: &g}
 		for n, attribute := range l.AttributeNames() {
-			if from, absent := g.Absent[attribute]; absent {
+			if from, absent := g.Absent[attribute]; absent && !from.ByBotany() {
 				one.Absent, one.From = append(one.Absent, n), from
 			}
 		}
@@ -49,6 +49,7 @@ func pack(l *Library) ([]byte, error) {
 	for _, name := range names(l.Preparations) {
 		p.Preparations = append(p.Preparations, l.Preparations[name])
 	}
+	p.Botany = l.Botany
 	var out bytes.Buffer
 	err := gob.NewEncoder(&out).Encode(p)
 	return out.Bytes(), err

@@ -16,6 +16,9 @@ func (l *Library) PlantNames() []string {
 			all[plant] = true
 		}
 	}
+	if l.Botany != nil {
+		add(names(l.Botany.Plants))
+	}
 	for _, g := range l.Ingredients {
 		add(g.Plants)
 		add(g.OtherPlants)

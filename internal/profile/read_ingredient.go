@@ -226,6 +226,9 @@ func readAbsent(t *tomlfile.Table, g *Ingredient, attributes map[string]*Attribu
 		if !slices.Contains(families, family) {
 			absent.ElementFault("families", n, fmt.Sprintf("there is no family %q", family), tomlfile.DidYouMean(family, families))
 		}
+		if family == Restricted && !absent.Has("source") {
+			absent.ElementFault("families", n, "says of every restricted substance that none is in it, and not why", "give a source, name the plants, or give contents from a certificate")
+		}
 		whole[family] = true
 	}
 	for name, a := range attributes {
@@ -271,6 +274,7 @@ func readIngredients(doc *tomlfile.Document, l *Library, seen map[string]string,
 		if !t.Has("soluble_share") && !t.Has("specific_volume_ml_per_g") {
 			t.Require("soluble_share", "specific_volume_ml_per_g")
 		}
+		l.Botany.Apply(g, l.Attributes)
 		if definedTwice(t, g.Name, seen) {
 			continue
 		}

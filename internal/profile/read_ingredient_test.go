@@ -75,6 +75,7 @@ source = "Ph. Eur."
 attributes = ["energy"]
 families = ["restricted", "physical"]
 basis = "memory"
+source = "tested"
 
 [ingredient.solutes]
 potassium_mmol_per_g = 0.25
@@ -90,7 +91,7 @@ func TestIngredientIsReadInFull(t *testing.T) {
 			"tannin":     {PerGram: 3, Recovery: 0.5, CapRecovery: 1, Provenance: Provenance{Practice, ""}},
 			"bitterness": {PerGram: 100, Recovery: 0.85, SD: 25, CapRecovery: 0.9, Provenance: Provenance{Published, "Ph. Eur."}},
 		},
-		Absent:  map[string]Provenance{"energy": {Memory, ""}, "soluble-solids": {Memory, ""}, "thujone": {Memory, ""}},
+		Absent:  map[string]Provenance{"energy": {Memory, "tested"}, "soluble-solids": {Memory, "tested"}, "thujone": {Memory, "tested"}},
 		Unknown: []string{"coumarin"},
 		Solutes: map[string]float64{"potassium": 0.25}, SolutesProvenance: Provenance{Practice, ""},
 		SolubleShare: 0.33, SpecificVolume: 0.62, HoldUp: 0.0022, TrimmingLoss: 0.02,
@@ -110,7 +111,7 @@ func TestUnknownIsNeverZero(t *testing.T) {
 	assert.Equal(t, 0.12, given.PerGram)
 	absent, known := g.Content("thujone")
 	assert.True(t, known)
-	assert.Equal(t, Content{Recovery: 1, CapRecovery: 1, Provenance: Provenance{Memory, ""}}, absent)
+	assert.Equal(t, Content{Recovery: 1, CapRecovery: 1, Provenance: Provenance{Memory, "tested"}}, absent)
 	for _, name := range []string{"coumarin", "an-attribute-of-later"} {
 		_, known = g.Content(name)
 		assert.False(t, known, name)
