@@ -36,7 +36,7 @@ func plant(t *rapid.T, name string) (table string, unknown bool) {
 		fmt.Fprintf(&b, "%s = { per_g = %v, recovery = %v, sd = %v, cap_recovery = %v, basis = \"measured\" }\n", attribute,
 			share(attribute)*float64(n+1), share(attribute+" recovery"), share(attribute+" sd"), 0.01+0.99*share(attribute+" cap"))
 	}
-	fmt.Fprintf(&b, "[ingredient.absent]\nfamilies = [\"taste\", \"aroma\", \"colour\", \"texture\", \"physical\", \"nutrition\", \"preservative\", \"restricted\", \"other\"]\nbasis = \"measured\"\n")
+	fmt.Fprintf(&b, "[ingredient.absent]\nfamilies = [\"taste\", \"aroma\", \"colour\", \"texture\", \"physical\", \"nutrition\", \"preservative\", \"restricted\", \"other\"]\nbasis = \"measured\"\nsource = \"tested\"\n")
 	if !rapid.Bool().Draw(t, name+" silent") { // otherwise its minerals alone are known
 		fmt.Fprintf(&b, "[ingredient.solutes]\ncitric_mmol_per_g = %v\npotassium_mmol_per_g = %v\nbasis = \"measured\"\n", share(" citric"), share(" potassium"))
 	}

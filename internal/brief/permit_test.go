@@ -28,7 +28,7 @@ func TestFaultsOfWhatRulesLookFor(t *testing.T) {
 		{"a plant in capitals", own("other_plants = [\"Ilex guayusa\"]\npure = true"), `brief.toml:10: ingredient[1].other_plants[1]: "Ilex guayusa" is no name: use small letters, digits and single hyphens`},
 		{"solutes that no content shows", own("kind = \"salt\"\ncategory = \"acidity regulator\"\npure = true\nsolutes = { phosphoric_mmol_per_g = 7, sodium_mmol_per_g = 14 }"),
 			`brief.toml:8: ingredient: "house" states phosphoric under its solutes, but no content of phosphates, which the law's rules count (give contents.phosphates)`},
-		{"an acid that may be phosphoric", own("kind = \"acid\"\ncategory = \"acid\"\nabsent = { families = [\"taste\", \"restricted\", \"preservative\", \"texture\"] }"),
+		{"an acid that may be phosphoric", own("kind = \"acid\"\ncategory = \"acid\"\nabsent = { families = [\"taste\", \"restricted\", \"preservative\", \"texture\"], source = \"tested\" }"),
 			`brief.toml:4: use[3]: "house" has no figure for phosphates, which market eu caps (Regulation (EC) 1333/2008 Annex II Part E, category 14.1.4, E 338 to 452) (give it in a profile or lot, list it there under absent, or take it upon yourself with [[accept]])`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -45,8 +45,8 @@ func TestWhatRulesFindIsNotAsked(t *testing.T) {
 	for _, keys := range []string{
 		"kind = \"water\"\npure = true", "kind = \"syrup\"\npure = true\ncontents = { sweetness = 0.7, sugars = 0.7 }", "pure = true",
 		"kind = \"salt\"\npure = true\nsolutes = { sodium_mmol_per_g = 17.1, chloride_mmol_per_g = 17.1 }",
-		"kind = \"root\"\nplants = [\"gentian\"]\nabsent = { families = [\"taste\", \"restricted\", \"preservative\", \"texture\"] }",
-		"kind = \"root\"\nother_plants = [\"yellow-dock\"]\nabsent = { families = [\"taste\", \"restricted\", \"preservative\", \"texture\"] }",
+		"kind = \"root\"\nplants = [\"gentian\"]\nabsent = { families = [\"taste\", \"restricted\", \"preservative\", \"texture\"], source = \"tested\" }",
+		"kind = \"root\"\nother_plants = [\"yellow-dock\"]\nabsent = { families = [\"taste\", \"restricted\", \"preservative\", \"texture\"], source = \"tested\" }",
 		"kind = \"acid\"\ncategory = \"acid\"\npure = true\ncontents = { acidity = 1 }",
 	} {
 		text := "name = \"t\"\nmarkets = [\"eu\", \"uk\", \"us\", \"au-nz\"]\nuse = [\"water\", \"sugar\", \"house\"]\n[targets.sugars]\nmin = 5\n" +

@@ -28,7 +28,7 @@ type random struct {
 var (
 	pool = []string{"sugar", "glucose", "honey", "citric-acid", "malic-acid", "lemon-juice", "orange-juice", "gentian-root",
 		"quassia-wood", "quinine-hydrochloride", "cinchona-bark-red", "bitter-orange-peel", "lemon-peel", "black-tea", "green-tea",
-		"coriander-seed", "cardamom", "caramel-colour", "angelica-root", "ginger-root"}
+		"coriander-seed", "rosemary", "caramel-colour", "angelica-root", "ginger-root"}
 	wanted = map[string][2]float64{"bitterness": {15, 90}, "acidity": {2, 7}, "sugars": {30, 90}, "tannin": {20, 200},
 		"aroma-citrus": {3, 25}, "aroma-spice": {2, 12}, "colour-amber": {50, 500}}
 )

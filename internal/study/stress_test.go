@@ -85,7 +85,7 @@ func TestStressBoundsOfAMarket(t *testing.T) {
 		most += m.AtMost
 	}
 	assert.Positive(t, most)
-	assert.Equal(t, []string{"sulphites"}, s.Markets[1].Unknown, "the brief accepts it unknown")
+	assert.Equal(t, []string{"methyleugenol", "sulphites"}, s.Markets[1].Unknown, "the brief accepts them unknown")
 	assert.InDelta(t, a.Cost.PerLitre/(1-math.Min(1, most)), s.Saleable[1], 1e-9)
 	assert.GreaterOrEqual(t, s.Saleable[1], s.Saleable[0])
 }
