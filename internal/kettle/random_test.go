@@ -61,6 +61,7 @@ func randomBrief(r *rand.Rand, lib *profile.Library) fstest.MapFS {
 	number(`(?m)^max`, 1, 1.3)
 	text = strings.Replace(text, "min_g_per_l = 0.02", fmt.Sprintf("min_g_per_l = %.4g", 0.02+0.085*r.Float64()), 1)
 	if strings.Contains(text, "quassia-wood") {
+		text = regexp.MustCompile(`\[limits\.quassia-wood\]\nmax_g_per_l = [0-9.]+\n`).ReplaceAllString(text, "")
 		text += fmt.Sprintf("\n[limits.quassia-wood]\nmin_g_per_l = %.4g\n", 0.2+0.15*r.Float64())
 	}
 	text = fmt.Sprintf("assurance = %.3g\nlots = \"lots.toml\"\n", 0.5+0.499*r.Float64()) + text

@@ -86,7 +86,7 @@ func TestPictures(t *testing.T) {
 	says := map[string][]string{
 		"swap":         {"aroma-woody", "points/L", "EUR/L", "JND"},
 		"reach":        {"bitterness, mg/L", "EUR/L", "asked: at most 75", "cap quinine (us) 83"},
-		"region":       {"bitterness, mg/L", "acidity, g/L", "today, 0.273"},
+		"region":       {"bitterness, mg/L", "acidity, g/L", "today, 0.275"},
 		"reprice":      {"price of quassia-wood, EUR/kg", "today's recipe kept", "recipe 2"},
 		"alternatives": {"other A", "EUR/L"},
 		"compare":      {"no attribute changes", "EUR/L"},
