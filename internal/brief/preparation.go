@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"time"
 
 	"bittersum/internal/profile"
 	"bittersum/internal/tomlfile"
@@ -166,6 +167,10 @@ func (r *resolver) part(p *profile.Preparation, part profile.PreparationPart, ch
 		if s.Lot = lots.Find(number); s.Lot == nil || s.Lot.Ingredient != name {
 			s.Lot = nil
 			wrong(part.Line, key, fmt.Sprintf("%s has no lot %q of %s", r.LotsFile, number, name), tomlfile.DidYouMean(number, lots.numbers()))
+			return nil
+		}
+		if s.Lot.State != Accepted { // what has been used up or is past its date may have gone into it before
+			wrong(part.Line, key, fmt.Sprintf("lot %s %s", number, s.Lot.WhyNot(time.Time{})), "")
 			return nil
 		}
 		if !math.IsNaN(s.Lot.PricePerKg) {

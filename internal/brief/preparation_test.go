@@ -109,6 +109,9 @@ func TestPreparationByYieldAndExtraction(t *testing.T) {
 	assert.InDelta(t, 0.93, hot.Made.YieldL, 1e-12)
 	own := prepared(t, "test-root = 100", "test-root = 100\n[preparation.extraction.test-root]\nrecovery = { bitterness = 0.7 }\nbasis = \"measured\"")
 	assert.InDelta(t, 700.0/950, own.Expected("bitterness"), 1e-11)
+	guessed := prepared(t, "test-root = 100", "test-root = 100\n[preparation.extraction.test-root]\nrecovery = { bitterness = 0.7 }\nbasis = \"invented\"")
+	c, _ := guessed.Content("bitterness")
+	assert.Equal(t, profile.Invented, c.Basis, "known no better than what is brought out of it")
 
 	lot := prepared(t, "test-root = 100", "\"test-root/R-1\" = 100")
 	assert.InDelta(t, 2*500.0/950, lot.Expected("bitterness"), 1e-11, "the certificate says 20 mg/g")
@@ -198,6 +201,7 @@ func TestFaultsOfPreparations(t *testing.T) {
 		{"reason without yield", head, "basis = \"measured\"\nlost_as = \"water\"\n[preparation", `brief.toml:33: preparation.infusion.lost_as: says what was lost, but no yield is given (add yield_l or yield_kg, or leave it out)`},
 		{"spirit boiled down", "test-root = 100\n", "neutral-spirit = 100\n[[preparation]]\nname = \"x\"\nbasis = \"measured\"\nyield_l = 0.5\nlost_as = \"water\"\n[preparation.grams]\nneutral-spirit = 800\n", ""},
 		{"lot not in the file", "test-root = 100\n", "\"test-root/R-2\" = 100\n", `brief.toml:35: preparation.infusion.grams.test-root/R-2: lots.toml has no lot "R-2" of test-root (did you mean "R-1"?)`},
+		{"lot that is held", "test-root = 100\n", "\"test-root/R-3\" = 100\n", `brief.toml:35: preparation.infusion.grams.test-root/R-3: lot R-3 is held (no certificate)`},
 		{"stronger than its parts", head, "basis = \"measured\"\nalcohol_percent = 40\n[preparation", `brief.toml:33: preparation.infusion.alcohol_percent: is 40, but the parts give no more than 0 % by volume`},
 		{"extraction of no part", "test-root = 100\n", "test-root = 100\n[preparation.extraction.test-rot]\nextractions = 2\n", `brief.toml:36: preparation.infusion.extraction.test-rot: "test-rot" is no part of it (did you mean "test-root"?)`},
 		{"unknown method", "test-root = 100\n", "test-root = 100\n[preparation.extraction.test-root]\nmethod = \"hott\"\n", `brief.toml:36: preparation.infusion.extraction.test-root.method: the profile of "test-root" has no method "hott" (did you mean "hot"?)`},
@@ -209,7 +213,7 @@ func TestFaultsOfPreparations(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			require.Contains(t, infused, c.old)
-			err := open(t, strings.Replace(infused, c.old, c.new, 1), map[string]string{"lots.toml": "[[lot]]\nnumber = \"R-1\"\ningredient = \"test-root\"\nquantity_kg = 1\n"})
+			err := open(t, strings.Replace(infused, c.old, c.new, 1), map[string]string{"lots.toml": "[[lot]]\nnumber = \"R-1\"\ningredient = \"test-root\"\nquantity_kg = 1\n[[lot]]\nnumber = \"R-3\"\ningredient = \"test-root\"\nquantity_kg = 1\nstate = \"held\"\nreason = \"no certificate\"\n"})
 			if c.want == "" {
 				require.NoError(t, err, "what is not used need not be right")
 				return

@@ -56,7 +56,7 @@ func methodOf(g *profile.Ingredient, name string) profile.Method {
 }
 
 // extract returns the ingredient as it comes out of so many extractions. What the caps are judged with
-// stays: all of it may come out.
+// stays: all of it may come out. A content is known no better than the share of it that a method brings out.
 func extract(g *profile.Ingredient, lot *Lot, method profile.Method, times int) *profile.Ingredient {
 	own := *g
 	dryness := 1.0
@@ -68,6 +68,9 @@ func extract(g *profile.Ingredient, lot *Lot, method profile.Method, times int) 
 	for name, c := range g.Contents {
 		if share, ok := method.Recovery[name]; ok {
 			c.Recovery = share
+			if method.Basis.Weaker(c.Basis) {
+				c.Provenance = method.Provenance
+			}
 		}
 		c.Recovery = Recovered(c.Recovery, max(1, times))
 		c.PerGram *= dryness

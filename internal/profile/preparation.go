@@ -62,6 +62,9 @@ func (e PartExtraction) Over(m Method) Method {
 			m.Recovery = map[string]float64{}
 		}
 		maps.Copy(m.Recovery, e.Recovery)
+		if e.Basis.Weaker(m.Basis) {
+			m.Provenance = e.Provenance
+		}
 	}
 	for _, x := range []struct {
 		measured float64
