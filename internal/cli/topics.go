@@ -128,7 +128,8 @@ fill in. What is neither given nor called absent is unknown, never zero.
 Bitterness is in mg of quinine hydrochloride equivalents: what tastes as bitter at its
 threshold, so that 5 mg/L is just bitter in water. Far above the threshold two bitter
 substances of the same figure need not seem equally bitter. A point per litre of an aroma
-or colour is what half of your tasters just recognise; see profiles show ATTRIBUTE.`
+is just recognised by half of the tasters, one of a colour is an absorbance of 0.001 in a
+1 cm cell; see profiles show ATTRIBUTE.`
 
 const jsonTopic = `Every JSON answer names its schema and its number in "schema". Under one number fields
 are only ever added. A number that does not exist (an open end, an unknown) is null.
