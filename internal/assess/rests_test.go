@@ -1,10 +1,13 @@
 package assess_test
 
 import (
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
 	"bittersum/internal/assess"
+	"bittersum/internal/brief"
 	"bittersum/internal/profile"
 
 	"github.com/stretchr/testify/assert"
@@ -183,4 +186,23 @@ contents = { sulphites = 40 }
 		}
 	}
 	assert.True(t, found)
+}
+
+// What a certificate says of a preparation rests on it and not on the parts.
+func TestACertifiedPreparationIsNotTakenApart(t *testing.T) {
+	dir := t.TempDir()
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "lots.toml"), []byte("[[lot]]\nnumber = \"T-1\"\ningredient = \"house\"\nquantity_kg = 1\n[lot.contents.bitterness]\nper_g = 2\n"), 0o600))
+	path := filepath.Join(dir, "brief.toml")
+	require.NoError(t, os.WriteFile(path, []byte("lots = \"lots.toml\"\nbatch_l = 1\n"+resting), 0o600))
+	lib, err := profile.Embedded()
+	require.NoError(t, err)
+	j, err := brief.Open(path, lib)
+	require.NoError(t, err)
+	a, err := assess.Assess(j, recipe(j, "clear-water", 900.0, "house/T-1", 10.0))
+	require.NoError(t, err)
+	r, ok := a.Bitterness()
+	require.True(t, ok)
+	assert.Zero(t, r.Weak())
+	assert.Equal(t, "house/T-1", r.Contributions[0].Name)
+	assert.InDelta(t, 1, of(t, a.Rests(), assess.RestsCap, "quinine").Weak(), 1e-12, "of quinine it says nothing")
 }

@@ -228,3 +228,27 @@ func TestFaultsOfPreparations(t *testing.T) {
 	require.Error(t, err)
 	assert.Contains(t, err.Error(), `brief.toml:34: preparation.infusion.lost_as: is "water", but there is alcohol in it, which boils off before the water`)
 }
+
+// A part that brings acid without saying which leaves the acids of the whole unsaid: its acidity is what the
+// profiles state.
+func TestAcidUnsaidOfAPartIsUnsaidOfThePreparation(t *testing.T) {
+	s := prepared(t, "solutes = { citric_mmol_per_g = 0.2 }\n", "", "bitterness = { per_g", "acidity = 0.02, bitterness = { per_g",
+		"clear-water = 900", "clear-water = 890\ncitric-acid = 10")
+	assert.True(t, s.Sour())
+	assert.Nil(t, s.Ingredient.Solutes)
+	solutes, known := s.Solutes()
+	assert.False(t, known)
+	assert.Zero(t, solutes, "nothing is counted twice")
+	content, stated := s.Content(brief.Acidity)
+	assert.True(t, stated)
+	assert.Positive(t, content.PerGram)
+}
+
+// A certificate of the preparation says what is in it: nothing more can come out.
+func TestCertificateOfAPreparation(t *testing.T) {
+	j := job(t, infused, "[[lot]]\nnumber = \"T-1\"\ningredient = \"infusion\"\nquantity_kg = 1\n[lot.contents.bitterness]\nper_g = 2\nsd = 0.1\n")
+	s := j.Source("infusion/T-1")
+	require.NotNil(t, s.Made)
+	assert.InDelta(t, 2, s.Expected("bitterness"), 1e-12)
+	assert.InDelta(t, 2+1.6449*0.1, j.Guarded(s, "bitterness"), 1e-12)
+}
