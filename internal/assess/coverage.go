@@ -32,9 +32,24 @@ func (a *Assessment) unjudged(add func(from, format string, args ...any)) {
 			add("profiles", "Not judged in market %s, of whose rules none that is held names them: %s. Look them up.", m.Name, names(silent))
 		}
 	}
+	a.stated(add)
 	for _, g := range a.used() {
 		if len(g.OtherPlants) > 0 {
 			add("profile of "+g.Name, "No rule and no profile here knows %s, of which %s is made: whether it may be used, and what it holds, is not judged.", names(g.OtherPlants), g.Name)
+		}
+	}
+}
+
+// stated cautions of what the brief says of the drink where rules turn on it.
+func (a *Assessment) stated(add func(from, format string, args ...any)) {
+	for _, m := range a.Job.Markets {
+		if a.Job.SpiritDrink && m.AsksOfSpirits() {
+			add("the brief", "Judged as a spirit drink, as the brief states: whether the law of its markets calls it one is not judged.")
+		}
+		for _, p := range m.Permissions {
+			if a.Job.EnergyReduced && p.Rule == profile.EnergyReducedOnly && slices.ContainsFunc(a.used(), p.Covers) {
+				add("the brief", "Judged as a drink of reduced energy, as the brief states: that it has at least 30 %% less than its like is not judged.")
+			}
 		}
 	}
 }

@@ -64,6 +64,9 @@ func TestDrinksAndTheLaw(t *testing.T) {
 		// "14.1.4,E 220-228,...,20"
 		{"sulphur dioxide 119 mg/L", "eu", "", "", map[string]float64{"potassium-metabisulphite": 0.2065}, broken, "sulphites"},
 		{"sulphur dioxide 119 mg/L", "uk", "", "", map[string]float64{"potassium-metabisulphite": 0.2065}, broken, "sulphites"},
+		// "14.2.8,E 220-228": only in some drinks; 10 mg/L count as none
+		{"sulphur dioxide 15 mg/L at 5 %", "eu", "alcohol_percent = 5", "", map[string]float64{"potassium-metabisulphite": 0.026, "neutral-spirit": 42}, broken, "sulphites"},
+		{"sulphur dioxide 9 mg/L at 5 %", "eu", "alcohol_percent = 5", "", map[string]float64{"potassium-metabisulphite": 0.0156, "neutral-spirit": 42}, kept, "sulphites"},
 		// E 200-213 in no row of 14.2.6; 200 in 14.2.8 below 15 %
 		{"benzoic acid 1701 mg/L at 20 %", "eu", spirit + "true", "", map[string]float64{"sodium-benzoate": 2.007, "neutral-spirit": 168}, broken, "benzoic-acid"},
 		{"sorbic acid 1499 mg/L at 20 %", "eu", spirit + "true", "", map[string]float64{"potassium-sorbate": 2.008, "neutral-spirit": 168}, broken, "sorbic-acid"},
@@ -137,6 +140,25 @@ func TestDrinksAndTheLaw(t *testing.T) {
 			}
 		})
 	}
+}
+
+// A sum of proportions binds the program as it binds the judge: with 250 mg/kg of benzoic acid, at most 150
+// of sorbic acid are left (Standard 1.3.1-6).
+func TestASumOfProportionsBindsABlend(t *testing.T) {
+	blend := func(sorbic float64) (int, string) {
+		path := filepath.Join(t.TempDir(), "brief.toml")
+		text := fmt.Sprintf("name = \"t\"\nmarkets = [\"au-nz\"]\nuse = [\"water\", \"sugar\", \"sodium-benzoate\", \"potassium-sorbate\"]\n[targets.sugars]\nmin = 80\nmax = 80\n[targets.benzoic-acid]\nmin = 250\n[targets.sorbic-acid]\nmin = %v\n", sorbic)
+		require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
+		var out, errs bytes.Buffer
+		code := Main([]string{"blend", path}, strings.NewReader(""), &out, &errs)
+		return code, out.String() + errs.String()
+	}
+	code, out := blend(155) // a litre weighs 1.03 kg
+	assert.Equal(t, codeAnswered, code, out)
+	assert.Regexp(t, `preservatives-together +0\.98\d +1 +of 1 +1\.\d %`, out)
+	code, out = blend(162)
+	assert.Equal(t, codeUnmet, code, out)
+	assert.Contains(t, out, "cap preservatives-together")
 }
 
 // judgedDrink has the program assess a recipe and returns its exit code and all it says.

@@ -122,6 +122,9 @@ func (g *Ingredient) settle(attributes map[string]*Attribute) {
 	}
 }
 
+// Bulk reports whether the ingredient is a sweetener by its mass, a polyol, and no intense one.
+func (g *Ingredient) Bulk() bool { return g.Contents["polyols"].PerGram >= 0.5 }
+
 // plain reports whether the ingredient is a food that needs neither plant nor class: water, sugars, a spirit,
 // a gas, or salt.
 func (g *Ingredient) plain() bool {

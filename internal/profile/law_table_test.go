@@ -127,6 +127,9 @@ var further = map[string][]rule{
 		{"", "sorbic acid", "21 CFR 182.3089", "generally recognized as safe", []string{"permitted E 200 E 202 any"}},
 	},
 	"eu": {
+		{"", "sulphites with alcohol", "Regulation (EC) 1333/2008 Annex II Part E", "14.2.8,E 220-228,...,only in fermented grape must-based drinks; an SO2 content of not more than 10 mg/kg or 10 mg/l is not considered to be present", []string{
+			"sulphites 10 mg/l alcoholic adding sulphites",
+		}},
 		{"", "sweeteners", "Regulation (EC) 1333/2008 Annex II Part E", "14.1.4,E 950,350; E 951,600; E 952,250; E 954,80; E 955,300; E 957,0,5; E 959,30; E 960,80; E 961,20; E 969,6", []string{
 			"acesulfame-k 350 mg/l non-alcoholic adding acesulfame-k", "aspartame 600 mg/l non-alcoholic adding aspartame",
 			"cyclamate 250 mg/l non-alcoholic adding cyclamate", "saccharin 80 mg/l non-alcoholic adding saccharin",

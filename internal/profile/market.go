@@ -13,7 +13,8 @@ type Market struct {
 	// Holds says of each class of rules that the market holds what it holds, and Lacks of each other class
 	// what is left to the maker. A market of the maker's own may state neither.
 	Holds, Lacks map[string]string
-	// Closed are categories of additives of which only those may be used that a rule names.
+	// Closed are categories of additives of which only those may be used that a rule names; of one that a
+	// drink takes by the gram (see Ingredient.Bulk) the want of a rule is said and does not refuse it.
 	Closed []string
 	// Editions are the editions or dates of the texts, by how their citations begin.
 	Editions map[string]string
@@ -164,6 +165,9 @@ type Declaration struct {
 	From      float64
 	Inclusive bool
 	Per       Per
+	// Sum, if not empty, makes the rule fire when the amounts of its substances, each over its own limit, add
+	// up to more than 1.
+	Sum []Share
 	// Drinks is AnyDrinks, NonAlcoholic or Alcoholic. A rule without ingredients, plants and attribute
 	// fires for all of them.
 	Drinks  string
@@ -179,6 +183,13 @@ func (d Declaration) Fires(alcoholic bool, used []*Ingredient, value func(attrib
 	}
 	if len(d.Plants)+len(d.Ingredients) > 0 && !anyCovered(d.Plants, d.Ingredients, used) {
 		return false
+	}
+	if len(d.Sum) > 0 {
+		total := 0.0
+		for _, s := range d.Sum {
+			total += value(s.Substance, d.Per) / s.Max
+		}
+		return total > d.From
 	}
 	if d.Attribute == "" {
 		return true

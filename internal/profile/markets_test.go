@@ -2,6 +2,7 @@ package profile
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -67,7 +68,8 @@ func TestDeclarationsEqualTheLaw(t *testing.T) {
 			}
 			found, fires := false, false
 			for _, d := range l.Markets[c.market].Declarations {
-				if d.Wording != c.wording || d.Attribute != c.attribute {
+				inSum := slices.ContainsFunc(d.Sum, func(s Share) bool { return s.Substance == c.attribute })
+				if d.Wording != c.wording || d.Attribute != c.attribute && !inSum {
 					continue
 				}
 				found = true
@@ -92,4 +94,20 @@ func TestGovernmentWarning(t *testing.T) {
 		assert.False(t, d.Fires(false, nil, none))
 	}
 	assert.Equal(t, []string{warning}, fired)
+}
+
+// "vanillin (40 ppm), ... maltol (250 ppm) ... or a combination of them, exceed ... must be labeled as imitation".
+func TestFlavoursTogetherMakeAnImitation(t *testing.T) {
+	fires := func(alcoholic bool, vanillin, maltol float64) bool {
+		value := func(attribute string, _ Per) float64 {
+			return map[string]float64{"vanillin": vanillin, "maltol": maltol}[attribute]
+		}
+		return slices.ContainsFunc(embedded(t).Markets["us"].Declarations, func(d Declaration) bool {
+			return d.Wording == "imitation" && d.Fires(alcoholic, nil, value)
+		})
+	}
+	assert.True(t, fires(true, 30, 100), "30/40 + 100/250")
+	assert.False(t, fires(true, 20, 120))
+	assert.True(t, fires(true, 0, 251))
+	assert.False(t, fires(false, 30, 100))
 }

@@ -147,8 +147,9 @@ func readClass(t *tomlfile.Table, usual string) string {
 	return usual
 }
 
-func readDrinks(t *tomlfile.Table) string {
-	if d := t.OneOf("drinks", AnyDrinks, NonAlcoholic, Alcoholic, SpiritDrinks, OtherAlcoholic, NoSpirits); d != "" {
+// readDrinks reads which drinks a rule is about, one of words or any.
+func readDrinks(t *tomlfile.Table, words ...string) string {
+	if d := t.OneOf("drinks", append([]string{AnyDrinks}, words...)...); d != "" {
 		return d
 	}
 	return AnyDrinks
@@ -157,7 +158,7 @@ func readDrinks(t *tomlfile.Table) string {
 func readScope(t *tomlfile.Table) Scope {
 	percent := tomlfile.Range{Min: 0, Max: 100, Open: true}
 	return Scope{
-		Drinks:       readDrinks(t),
+		Drinks:       readDrinks(t, NonAlcoholic, Alcoholic, SpiritDrinks, OtherAlcoholic, NoSpirits),
 		FromPercent:  t.NumberOr("from_percent", percent, 0),
 		BelowPercent: t.NumberOr("below_percent", percent, 0),
 		Gas:          t.OneOf("gas", Still, Carbonated),
@@ -167,8 +168,8 @@ func readScope(t *tomlfile.Table) Scope {
 func readCap(t *tomlfile.Table, attributes map[string]*Attribute) Cap {
 	c := Cap{Scope: readScope(t), Plants: t.Strings("plants"), ExceptPlants: t.Strings("except_plants"), Law: readLaw(t)}
 	c.Added, c.Additives = readAdded(t, attributes)
-	if t.Has("sum_of_mg_per_kg") || t.Has("sum_of_mg_per_l") {
-		readSum(t, &c, attributes)
+	if c.Sum, c.Per = readSum(t, attributes); len(c.Sum) > 0 {
+		c.Substance, c.Max = readName(t, "name"), 1
 	} else {
 		readMaximum(t, &c, attributes)
 	}
@@ -208,27 +209,27 @@ func readMaximum(t *tomlfile.Table, c *Cap, attributes map[string]*Attribute) {
 	}
 }
 
-// readSum reads a sum of proportions: its name and, for each substance, the maximum its amount is taken over.
-func readSum(t *tomlfile.Table, c *Cap, attributes map[string]*Attribute) {
-	c.Substance, c.Max, c.Per = readName(t, "name"), 1, PerKilogram
-	key := "sum_of_mg_per_kg"
+// readSum reads a sum of proportions, if there is one: for each substance the maximum its amount is taken over.
+func readSum(t *tomlfile.Table, attributes map[string]*Attribute) ([]Share, Per) {
+	key, per := "sum_of_mg_per_kg", PerKilogram
 	if !t.Has(key) {
-		key, c.Per = "sum_of_mg_per_l", PerLitre
+		key, per = "sum_of_mg_per_l", PerLitre
 	}
 	sum := t.Table(key)
 	if sum == nil {
-		return
+		return nil, ""
 	}
+	var out []Share
 	for _, name := range sum.Keys() {
 		checkUnit(sum, name, name, "mg", attributes)
-		c.Sum = append(c.Sum, Share{name, sum.NumberOr(name, tomlfile.Positive, 1)})
+		out = append(out, Share{name, sum.NumberOr(name, tomlfile.Positive, 1)})
 	}
 	sum.Done()
-	slices.SortFunc(c.Sum, func(a, b Share) int { return strings.Compare(a.Substance, b.Substance) })
-	if len(c.Sum) == 0 {
+	slices.SortFunc(out, func(a, b Share) int { return strings.Compare(a.Substance, b.Substance) })
+	if len(out) == 0 {
 		t.Fault(key, "names no substance", "")
-		c.Sum = nil
 	}
+	return out, per
 }
 
 // readAdded reads the substances by which a rule covers what brings them: those that a plant may hold, too,
@@ -286,9 +287,14 @@ func readDeclaration(t *tomlfile.Table, attributes map[string]*Attribute) Declar
 		Ingredients: t.Strings("ingredients"),
 		Plants:      t.Strings("plants"),
 		Attribute:   t.String("attribute"),
-		Drinks:      readDrinks(t),
+		Drinks:      readDrinks(t, NonAlcoholic, Alcoholic),
 		Wording:     t.String("wording"),
 		Law:         readLaw(t),
+	}
+	if d.Sum, d.Per = readSum(t, attributes); len(d.Sum) > 0 {
+		d.From = 1
+		t.Done()
+		return d
 	}
 	for _, k := range perKeys {
 		for _, key := range []string{"above" + k.suffix, "from" + k.suffix} {
