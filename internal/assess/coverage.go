@@ -34,8 +34,14 @@ func (a *Assessment) unjudged(add func(from, format string, args ...any)) {
 	}
 	a.stated(add)
 	for _, g := range a.used() {
-		if len(g.OtherPlants) > 0 {
-			add("profile of "+g.Name, "No rule and no profile here knows %s, of which %s is made: whether it may be used, and what it holds, is not judged.", names(g.OtherPlants), g.Name)
+		var unknown []string
+		for _, plant := range g.OtherPlants {
+			if !slices.ContainsFunc(a.Job.Markets, func(m *profile.Market) bool { return m.Speaks(plant) }) {
+				unknown = append(unknown, plant)
+			}
+		}
+		if len(unknown) > 0 {
+			add("profile of "+g.Name, "No rule of the drink's markets and no profile here knows %s, of which %s is made: whether it may be used, and what it holds, is not judged.", names(unknown), g.Name)
 		}
 	}
 }

@@ -61,7 +61,7 @@ specific_volume_ml_per_g = 1
 		"Not judged in market us, " + none + "magnesium-sulfate (mineral salt), house-gas (propellent gas). Look them up.",
 		"Not judged in market us, " + unnamed + "potassium-metabisulphite (preservative). Look them up.",
 		"Not judged in market eu, " + none + "magnesium-sulfate (mineral salt), house-gas (propellent gas). Look them up.",
-		"No rule and no profile here knows yellow-dock, of which house-root is made: whether it may be used, and what it holds, is not judged.",
+		"No rule of the drink's markets and no profile here knows yellow-dock, of which house-root is made: whether it may be used, and what it holds, is not judged.",
 	} {
 		assert.True(t, got[want], want)
 	}
@@ -89,7 +89,7 @@ text = "seen"
 	lib, err = lib.Overlay(dir)
 	require.NoError(t, err)
 	path := filepath.Join(dir, "brief.toml")
-	for markets, want := range map[string]bool{`"eu", "us"`: true, `"eu", "canal"`: false} {
+	for markets, want := range map[string]bool{`"eu", "us"`: true, `"eu", "canal"`: false, `"canal", "eu"`: false} {
 		require.NoError(t, os.WriteFile(path, []byte("name = \"t\"\nmarkets = ["+markets+"]\nuse = [\"water\"]\n"), 0o600))
 		j, err := brief.Open(path, lib)
 		require.NoError(t, err)

@@ -1,8 +1,14 @@
 package brief_test
 
 import (
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
+	"testing/fstest"
+
+	"bittersum/internal/brief"
+	"bittersum/internal/profile"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -53,6 +59,41 @@ func TestWhatRulesFindIsNotAsked(t *testing.T) {
 			"[[ingredient]]\nname = \"house\"\n" + keys + "\nbasis = \"invented\"\nsoluble_share = 1\nspecific_volume_ml_per_g = 0.6\n"
 		assert.NoError(t, open(t, text, nil), keys)
 	}
+}
+
+// A part of a preparation is looked for like an ingredient in use.
+func TestPartsOfAPreparationAreIdentified(t *testing.T) {
+	text := "name = \"t\"\nmarkets = [\"eu\"]\nuse = [\"water\", \"brew\"]\n[targets.soluble-solids]\nmax = 5\n" +
+		"[[ingredient]]\nname = \"house\"\nkind = \"acid\"\npure = true\nbasis = \"invented\"\nsoluble_share = 1\nspecific_volume_ml_per_g = 0.6\n" +
+		"[[preparation]]\nname = \"brew\"\nkind = \"extract\"\nbasis = \"invented\"\n[preparation.grams]\nwater = 900\nhouse = 100\n"
+	err := open(t, text, nil)
+	require.Error(t, err)
+	assert.Contains(t, err.Error(), `"house" is of kind acid, but names neither a plant nor a class`)
+	assert.NoError(t, open(t, strings.Replace(text, "kind = \"acid\"", "kind = \"acid\"\ncategory = \"acid\"", 1), nil))
+}
+
+// A market of the maker's own may have rules on a plant that only his profiles know; a misspelt one would
+// never hold.
+func TestRulesOnOwnPlants(t *testing.T) {
+	dir := t.TempDir()
+	for _, sub := range []string{"ingredients", "markets"} {
+		require.NoError(t, os.Mkdir(filepath.Join(dir, sub), 0o700))
+	}
+	write := func(name, text string) {
+		require.NoError(t, os.WriteFile(filepath.Join(dir, filepath.FromSlash(name)), []byte(text), 0o600))
+	}
+	write("ingredients/a.toml", "[[ingredient]]\nname = \"dock\"\nkind = \"root\"\nother_plants = [\"yellow-dock\"]\npure = true\nbasis = \"invented\"\nsoluble_share = 1\nspecific_volume_ml_per_g = 0.6\n")
+	rule := "name = \"canal\"\nalcoholic_from_percent = 1\n[[permission]]\nplants = [\"yellow-dock\"]\nrule = \"banned\"\ncitation = \"harbour by-law 3\"\ntext = \"seen\"\n"
+	write("markets/canal.toml", rule)
+	lib, err := profile.Embedded()
+	require.NoError(t, err)
+	own, err := lib.Overlay(dir)
+	require.NoError(t, err)
+	_, err = brief.OpenFS(fstest.MapFS{"b.toml": {Data: []byte("name = \"t\"\nmarkets = [\"canal\"]\nuse = [\"water\", \"dock\"]\n")}}, "b.toml", "", own)
+	assert.EqualError(t, err, `b.toml:3: use[2]: "dock" may not be used in food or drink in market canal: harbour by-law 3, text seen (leave it out, or leave the market out)`)
+	write("markets/canal.toml", strings.Replace(rule, "yellow-dock", "yelow-dock", 1))
+	_, err = lib.Overlay(dir)
+	assert.EqualError(t, err, filepath.Join(dir, "markets", "canal.toml")+`:3: plants: no profile names the plant "yelow-dock", so that the rule would never hold (did you mean "yellow-dock"?)`)
 }
 
 func TestFaultsOfACertificate(t *testing.T) {

@@ -8,7 +8,8 @@ import (
 	"bittersum/internal/tomlfile"
 )
 
-// PlantNames returns the keys of all plants that a profile or a rule names, in order.
+// PlantNames returns the keys of all plants that a profile or a rule names, in order, without those that a
+// profile calls unknown.
 func (l *Library) PlantNames() []string {
 	all := map[string]bool{}
 	add := func(plants []string) {
@@ -21,7 +22,6 @@ func (l *Library) PlantNames() []string {
 	}
 	for _, g := range l.Ingredients {
 		add(g.Plants)
-		add(g.OtherPlants)
 	}
 	for _, a := range l.Attributes {
 		add(a.Plants)
