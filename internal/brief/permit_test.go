@@ -64,7 +64,7 @@ func TestWhatRulesFindIsNotAsked(t *testing.T) {
 // A part of a preparation is looked for like an ingredient in use.
 func TestPartsOfAPreparationAreIdentified(t *testing.T) {
 	text := "name = \"t\"\nmarkets = [\"eu\"]\nuse = [\"water\", \"brew\"]\n[targets.soluble-solids]\nmax = 5\n" +
-		"[[ingredient]]\nname = \"house\"\nkind = \"acid\"\npure = true\nbasis = \"invented\"\nsoluble_share = 1\nspecific_volume_ml_per_g = 0.6\n" +
+		"[[ingredient]]\nname = \"house\"\nkind = \"acid\"\npure = true\nbasis = \"invented\"\nsoluble_share = 1\nspecific_volume_ml_per_g = 0.6\ncontents = { acidity = 0.5 }\n" +
 		"[[preparation]]\nname = \"brew\"\nkind = \"extract\"\nbasis = \"invented\"\n[preparation.grams]\nwater = 900\nhouse = 100\n"
 	err := open(t, text, nil)
 	require.Error(t, err)
