@@ -25,7 +25,7 @@ var (
 	sucralose = own("house-sucralose", "kind = \"sweetener\"\ncategory = \"sweetener\"\npure = true", "sucralose = 1000\nsweetness = 600")
 	stevia    = own("house-stevia", "kind = \"sweetener\"\nplants = [\"stevia\"]\ncategory = \"sweetener\"\npure = true", "steviol-glycosides = 330\nsweetness = 250")
 	monkfruit = own("house-monkfruit", "kind = \"sweetener\"\nother_plants = [\"monk-fruit\"]\ncategory = \"sweetener\"\npure = true", "sweetness = 200")
-	quillaia  = own("house-quillaia", "kind = \"extract\"\nplants = [\"quillaja\"]", "saponins = 60\n[ingredient.absent]\nfamilies = [\"taste\", \"restricted\", \"preservative\", \"texture\"]")
+	quillaia  = own("house-quillaia", "kind = \"extract\"\nplants = [\"quillaja\"]", "saponins = 60\n[ingredient.absent]\nbasis = \"measured\"\nsource = \"an analysis\"\nfamilies = [\"taste\", \"restricted\", \"preservative\", \"texture\"]")
 	tannic    = own("house-tannic", "kind = \"tannin\"\ncategory = \"flavouring\"\npure = true", "tannic-acid = 1000\ntannin = 1000")
 	heptyl    = own("house-heptyl", "kind = \"preservative\"\ncategory = \"preservative\"\npure = true", "heptylparaben = 1000")
 	kernel    = own("house-kernel", "kind = \"extract\"\nplants = [\"plum\"]\npure = true", "hydrocyanic-acid = 10")
