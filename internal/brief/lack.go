@@ -41,8 +41,12 @@ func (r *resolver) lacking() {
 		case len(of) == 1:
 			r.faults = append(r.faults, of[0].fault)
 		case len(of) > 1:
+			first := ""
+			if g := r.Library.Ingredients[ref.Name]; g != nil && !g.Botanical() && g.Category == "" && !g.Pure && r.Kind == Drink {
+				first = "name its plants or its category, by which most of these may be ruled out; "
+			}
 			r.fault(ref.Line, fmt.Sprintf("use[%d]", n+1), fmt.Sprintf("%s has no figure for %s", r.silentIn(ref.Name, of), listed(of)),
-				"give each in its profile under contents, acids and ions under solutes, or list it under absent; pure = true says it of all the rest; a capped one may be taken upon yourself with [[accept]]; unknown is never read as zero; bittersum help profile-file explains the keys")
+				first+"give each in its profile under contents, acids and ions under solutes, or list it under absent; pure = true says it of all the rest; a capped one may be taken upon yourself with [[accept]]; unknown is never read as zero; bittersum help profile-file explains the keys")
 		}
 	}
 	r.lacks = nil

@@ -46,6 +46,7 @@ max = 3
 	assert.Contains(t, lines[0], `brief.toml:4: use[3]: "new-syrup" has no figure for sweetness, acidity (asked for); `)
 	assert.Contains(t, lines[0], "(capped in eu)")
 	assert.Contains(t, lines[0], "which acids and ions it brings (for targets.ph)")
+	assert.Contains(t, lines[0], "(name its plants or its category, by which most of these may be ruled out; give each in its profile")
 	assert.NotContains(t, lines[0], "brings acid")
 	assert.Contains(t, lines[1], "soluble_share: is missing")
 	assert.Contains(t, lines[2], "specific_volume_ml_per_g: is missing")

@@ -38,7 +38,7 @@ const (
 var FigureKinds = []FigureKind{ContentFigure, RecoveryFigure, SoluteFigure, PhysicalFigure, PriceFigure, ZeroFigure, NoFigure}
 
 // Figures lists every figure of the ingredients that are no preparations, ingredient by ingredient in order
-// of name. A purified substance's zeros are of its purity and not listed.
+// of name. What a purified substance does not carry is not listed.
 func (l *Library) Figures() []Figure {
 	var all []Figure
 	for _, name := range l.IngredientNames() {
@@ -58,18 +58,17 @@ func (g *Ingredient) figures(attributes []string) []Figure {
 	}
 	for _, attribute := range attributes {
 		c, given := g.Contents[attribute]
-		absent, zero := g.Absent[attribute]
-		_, known := g.Content(attribute)
+		zero, known := g.Content(attribute)
 		switch {
 		case given:
 			add(ContentFigure, attribute, c.Provenance)
 			if c.Recovery != 1 {
 				add(RecoveryFigure, attribute, c.Provenance)
 			}
-		case zero:
-			add(ZeroFigure, attribute, absent)
 		case !known:
 			add(NoFigure, attribute, Provenance{})
+		case zero.Basis != "": // a purified substance's zeros are of its purity
+			add(ZeroFigure, attribute, zero.Provenance)
 		}
 	}
 	for range g.Solutes {

@@ -86,8 +86,9 @@ func Template(w io.Writer, lib *profile.Library, name, kind string) {
 	if !k.pure {
 		section("# [ingredient.absent]", "# What it carries none of, or too little to show: by name, or by family of attributes.")
 		line("attributes", `["____"]`, "bittersum profiles list attributes shows them")
-		line("families", `["____"]`, "such as aroma, texture, preservative; restricted only where you know it")
+		line("families", `["____"]`, "such as aroma, texture, preservative; restricted needs a source")
 		line("basis", `"____"`, "how you know it: "+basisList())
+		line("source", `"____"`, "and where from")
 		fmt.Fprintf(w, "# %s\n", wrap("Caps ask of restricted substances: "+strings.Join(restricted(lib), ", ")+".", 96, "# "))
 	}
 	if k.solutes {
