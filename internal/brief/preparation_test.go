@@ -252,3 +252,17 @@ func TestCertificateOfAPreparation(t *testing.T) {
 	assert.InDelta(t, 2, s.Expected("bitterness"), 1e-12)
 	assert.InDelta(t, 2+1.6449*0.1, j.Guarded(s, "bitterness"), 1e-12)
 }
+
+// Spirit brings out other shares than water: where they are not measured it is said.
+func TestSpiritIsNoWater(t *testing.T) {
+	strong := prepared(t, "clear-water = 900", "clear-water = 400\nneutral-spirit = 500")
+	require.Len(t, strong.Ingredient.Cautions, 1)
+	assert.Contains(t, strong.Ingredient.Cautions[0], "spirit brings out more or less of test-root than its profile says of water")
+	measured := prepared(t, "clear-water = 900", "clear-water = 400\nneutral-spirit = 500",
+		"test-root = 100", "test-root = 100\n[preparation.extraction.test-root]\nrecovery = { bitterness = 0.9 }")
+	assert.Empty(t, measured.Ingredient.Cautions)
+	weaker := prepared(t, "clear-water = 900", "clear-water = 400\nneutral-spirit = 500", "basis = \"measured\"\n[preparation", "basis = \"measured\"\nalcohol_percent = 40\n[preparation")
+	assert.InDelta(t, 40, weaker.Made.AlcoholPercent, 1e-12, "what was measured counts")
+	litres := weaker.Ingredient.SpecificVolume / 1000
+	assert.InDelta(t, 40*7.8924, weaker.Expected(brief.Alcohol)/litres, 1e-6)
+}
