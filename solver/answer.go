@@ -51,12 +51,18 @@ func (s *simplex) answer(p *Problem, o outcome) *Solution {
 		solution := &Solution{Status: Limit, Reason: s.reason, Basis: s.basis(), Iterations: s.iterations}
 		s.restoreBounds()
 		if s.factor.ready {
-			if s.computePrimal(); s.feasible() {
-				full := s.newSolution()
-				s.setPoint(p, full)
-				solution.X, solution.Activity, solution.Objective = full.X, full.Activity, full.Objective
+			s.computePrimal()
+		}
+		x, y := make([]float64, s.n), make([]float64, s.m)
+		for j := range x {
+			x[j] = s.x[j] * s.scaling.unit[j]
+		}
+		for i := range y {
+			if v := s.n + i; s.place[v] != Basic {
+				y[i] = s.d[v] / (s.scaling.unit[v] * s.scaling.cost)
 			}
 		}
+		solution.lastPoint(p, x, y)
 		return solution
 	}
 	return &Solution{Status: Unproved, Reason: s.reason, Basis: s.basis(), Iterations: s.iterations}
@@ -104,10 +110,67 @@ func (s *simplex) setPoint(p *Problem, solution *Solution) {
 	solution.Objective = p.Value(solution.X)
 }
 
+// refineFrom is the dual residual, as a share of the largest cost, from which the dual values are computed
+// once more for what the first time left.
+const refineFrom = 1e-9
+
 // optimum makes the optimal solution and its certificate.
 func (s *simplex) optimum(p *Problem) *Solution {
 	solution := s.newSolution()
 	s.setPoint(p, solution)
+	s.setDual(p, solution)
+	s.judge(p, solution)
+	if s.assessed.DualResidual > refineFrom*p.dearest() {
+		s.refineDual()
+		s.setDual(p, solution)
+		s.judge(p, solution)
+	}
+	return solution
+}
+
+// dearest is the largest cost in magnitude.
+func (p *Problem) dearest() float64 {
+	dearest := 0.0
+	for j := range p.Columns {
+		dearest = max(dearest, math.Abs(p.Columns[j].Cost))
+	}
+	return dearest
+}
+
+// refineDual takes one step of iterative refinement on the dual values: what they leave of the costs of the
+// basic variables is solved for and added. Where dual values are large beside the costs, digits are won so.
+func (s *simplex) refineDual() {
+	y := make([]float64, s.m)
+	for i := range y {
+		if v := s.n + i; s.place[v] != Basic {
+			y[i] = s.d[v] - s.cost[v]
+		}
+	}
+	rest := &s.row
+	clear(rest.value)
+	for p, v := range s.head {
+		sum := s.cost[v]
+		if int(v) < s.n {
+			for k := s.a.columnStart[v]; k < s.a.columnStart[v+1]; k++ {
+				sum -= s.a.columnValue[k] * y[s.a.columnIndex[k]]
+			}
+		} else {
+			sum += y[int(v)-s.n]
+		}
+		rest.value[p] = sum
+	}
+	rest.list()
+	s.factor.solveTransposed(rest, false)
+	for i := range y {
+		if v := s.n + i; s.place[v] != Basic {
+			s.d[v] = s.cost[v] + y[i] + rest.value[i]
+		}
+	}
+	rest.clear()
+}
+
+// setDual fills Dual and ReducedCost from the present prices.
+func (s *simplex) setDual(p *Problem, solution *Solution) {
 	sign := 1.0
 	if p.Sense == Maximize {
 		sign = -1
@@ -133,7 +196,11 @@ func (s *simplex) optimum(p *Problem) *Solution {
 			solution.ReducedCost[j] = 0
 		}
 	}
-	solution.Status = Optimal
+}
+
+// judge sets the status and the certificate of a solution that has its vectors.
+func (s *simplex) judge(p *Problem, solution *Solution) {
+	solution.Status, solution.Reason = Optimal, ""
 	feasibility := s.options.Feasibility
 	if feasibility == 0 {
 		feasibility = 1e-9
@@ -152,5 +219,4 @@ func (s *simplex) optimum(p *Problem) *Solution {
 	case !(a.gapExcess <= 1):
 		solution.Status, solution.Reason = Unproved, "primal and dual objective differ"
 	}
-	return solution
 }

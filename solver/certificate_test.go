@@ -68,8 +68,16 @@ func TestAnswerOutsideABoundIsNoOptimum(t *testing.T) {
 	s.x[1] = 4 / s.scaling.unit[1]
 	require.Equal(t, Unproved, s.answer(p, finished).Status)
 	s = solved()
+	s.place[s.n] = AtUpper
+	answer := s.answer(p, finished)
+	require.Equal(t, Unproved, answer.Status)
+	require.Equal(t, "a reduced cost has the wrong sign in the problem's own units", answer.Reason)
+	s = solved()
 	s.d[s.n] *= 1 + 1e-4
-	require.Equal(t, Unproved, s.answer(p, finished).Status, "a price that is off")
+	answer = s.answer(p, finished)
+	require.Equal(t, Optimal, answer.Status, "a price that is off is refined")
+	require.InDelta(t, 1, answer.Dual[0], 1e-12)
+	require.Less(t, answer.Certificate.DualResidual, 1e-12)
 	s = solved()
 	s.x[0] += 1e-4
 	require.Equal(t, "primal and dual objective differ", s.answer(p, finished).Reason)

@@ -339,7 +339,7 @@ func TestLimits(t *testing.T) {
 	s, err := Solve(ended, p, Options{})
 	require.NoError(t, err)
 	require.Equal(t, Limit, s.Status)
-	require.Equal(t, "context canceled", s.Reason)
+	require.Equal(t, "interrupted", s.Reason)
 
 	s, err = Solve(context.Background(), p, Options{Iterations: 3})
 	require.NoError(t, err)

@@ -2,7 +2,6 @@ package solver
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"math/big"
 )
@@ -28,6 +27,8 @@ type Proof struct {
 	Farkas, Ray []*big.Rat
 	// Pivots counts the exact pivots made beyond the basis that was to be proved.
 	Pivots int
+	// Nodes counts the linear programs of a mixed-integer proof.
+	Nodes int
 }
 
 // Proved reports whether the outcome is settled.
@@ -65,14 +66,18 @@ func floats(x []*big.Rat) []float64 {
 // arithmetic it pivots on until the outcome is settled, so the proof may differ from s. Every proof is
 // checked against the problem's figures before it is returned.
 //
+// A program with integer or semi-continuous columns is settled by a tree of linear programs, every node of
+// which is closed in rational arithmetic; s gives the answer that is to be proved. That is for small
+// programs. Such a proof has no dual values, and of an infeasible program no multipliers.
+//
 // opt.Iterations caps the exact pivots and opt.Time the wall time; reaching either gives status Limit.
 // An error means that p is malformed.
 func Prove(ctx context.Context, p *Problem, s *Solution, opt Options) (*Proof, error) {
 	if err := p.Check(); err != nil {
 		return nil, err
 	}
-	if !p.linear() {
-		return &Proof{Reason: "only linear programs are proved exactly"}, nil
+	if len(p.SOS1)+len(p.Indicators)+len(p.Cones) > 0 {
+		return &Proof{Reason: "only linear and mixed-integer linear programs are proved exactly"}, nil
 	}
 	if opt.Time > 0 {
 		var cancel context.CancelFunc
@@ -82,6 +87,9 @@ func Prove(ctx context.Context, p *Problem, s *Solution, opt Options) (*Proof, e
 	r := &run{ctx: ctx, pivots: -1}
 	if opt.Iterations > 0 {
 		r.pivots = opt.Iterations
+	}
+	if p.HasIntegers() {
+		return proveInteger(ctx, p, s, opt, r)
 	}
 	e := newExactProgram(p)
 	if v := e.crossed(); v >= 0 {
@@ -141,12 +149,12 @@ func (e *exactProgram) crossed() int {
 }
 
 func (r *run) limit(d *dictionary) *Proof {
-	proof := &Proof{Status: Limit, Reason: "exact pivots ran out", Basis: d.basis(), Pivots: d.pivots}
-	switch err := r.ctx.Err(); {
-	case errors.Is(err, context.DeadlineExceeded):
-		proof.Reason = "time ran out"
-	case err != nil:
-		proof.Reason = "cancelled"
+	proof := &Proof{Status: Limit, Reason: "exact pivots ran out"}
+	if d != nil {
+		proof.Basis, proof.Pivots = d.basis(), d.pivots
+	}
+	if err := r.ctx.Err(); err != nil {
+		proof.Reason = LimitReason(err)
 	}
 	return proof
 }

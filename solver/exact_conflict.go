@@ -93,6 +93,7 @@ func newExactFinder(ctx context.Context, p *Problem, among []Bound) *exactFinder
 		} else {
 			*upper = *fromUpper
 		}
+		q.takeFigures(p, v, b.Variable)
 	}
 	e := newExactProgram(q)
 	f.d = e.dictionary(ctx)

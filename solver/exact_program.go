@@ -25,12 +25,12 @@ func newExactProgram(p *Problem) *exactProgram {
 	e := &exactProgram{
 		rows: len(p.Rows), columns: len(p.Columns),
 		maximize: p.Sense == Maximize,
-		offset:   Decimal(p.Offset),
+		offset:   p.ExactOffset(),
 	}
 	e.setBounds(p)
 	e.cost = make([]*big.Rat, e.columns)
-	for j, c := range p.Columns {
-		e.cost[j] = e.minimized(Decimal(c.Cost))
+	for j := range p.Columns {
+		e.cost[j] = e.minimized(p.ExactCost(j))
 	}
 	e.scale(p)
 	return e
@@ -39,11 +39,8 @@ func newExactProgram(p *Problem) *exactProgram {
 func (e *exactProgram) setBounds(p *Problem) {
 	n := e.columns + e.rows
 	e.lower, e.upper = make([]*big.Rat, n), make([]*big.Rat, n)
-	for j, c := range p.Columns {
-		e.lower[j], e.upper[j] = exactBound(c.Lower), exactBound(c.Upper)
-	}
-	for i, r := range p.Rows {
-		e.lower[e.columns+i], e.upper[e.columns+i] = exactBound(r.Lower), exactBound(r.Upper)
+	for v := range n {
+		e.lower[v], e.upper[v] = p.ExactBounds(e.variable(v))
 	}
 }
 
@@ -62,7 +59,7 @@ func (e *exactProgram) scale(p *Problem) {
 	for i, row := range p.Rows {
 		exact[i] = make([]*big.Rat, len(row.Terms))
 		for k, t := range row.Terms {
-			exact[i][k] = Decimal(t.Value)
+			exact[i][k] = p.ExactTerm(i, k)
 			columns[t.Column].add(exact[i][k])
 		}
 	}
@@ -74,7 +71,7 @@ func (e *exactProgram) scale(p *Problem) {
 	for i, row := range p.Rows {
 		var whole content
 		for k, t := range row.Terms {
-			exact[i][k].Mul(exact[i][k], e.unit[t.Column])
+			exact[i][k] = new(big.Rat).Mul(exact[i][k], e.unit[t.Column])
 			whole.add(exact[i][k])
 		}
 		e.unit[e.columns+i] = whole.value()

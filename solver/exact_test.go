@@ -129,8 +129,12 @@ func TestProveOutcomes(t *testing.T) {
 	})
 	t.Run("integers", func(t *testing.T) {
 		proof := prove(t, &Problem{Columns: []Column{{Kind: Integer, Upper: 1}}}, nil)
+		require.Equal(t, Optimal, proof.Status)
+	})
+	t.Run("cones", func(t *testing.T) {
+		proof := prove(t, &Problem{Columns: []Column{{Upper: 1}}, Cones: []Cone{{Scale: 1, Factors: [][]Term{{{0, 1}}}, Upper: 1}}}, nil)
 		require.Equal(t, Unproved, proof.Status)
-		require.NotEmpty(t, proof.Reason)
+		require.Equal(t, "only linear and mixed-integer linear programs are proved exactly", proof.Reason)
 	})
 	t.Run("malformed", func(t *testing.T) {
 		_, err := Prove(context.Background(), &Problem{Offset: math.NaN()}, nil, Options{})
@@ -142,7 +146,7 @@ func TestProveOutcomes(t *testing.T) {
 		proof, err := Prove(ctx, textbookProblem(t, "polly"), nil, Options{})
 		require.NoError(t, err)
 		require.Equal(t, Limit, proof.Status)
-		require.Equal(t, "cancelled", proof.Reason)
+		require.Equal(t, "interrupted", proof.Reason)
 	})
 	t.Run("pivots run out", func(t *testing.T) {
 		proof, err := Prove(context.Background(), textbookProblem(t, "food1"), nil, Options{Iterations: 3})

@@ -103,9 +103,13 @@ func (s *search) root(ctx context.Context) (*Solution, error) {
 	}
 	if r.Status != Optimal {
 		if r.Status == Limit && ctx.Err() != nil {
-			r.Reason = limitReason(ctx.Err())
+			r.Reason = LimitReason(ctx.Err())
 		}
-		r = &Solution{Status: r.Status, Reason: r.Reason, Iterations: s.iterations, Bound: -s.sign * Inf}
+		bound := -s.sign * Inf
+		if r.Status == Limit {
+			bound = r.Bound
+		}
+		r = &Solution{Status: r.Status, Reason: r.Reason, Iterations: s.iterations, Bound: bound}
 		return r, nil
 	}
 	if r, err = s.cutRoot(ctx, r); err != nil {
@@ -130,7 +134,7 @@ func (s *search) root(ctx context.Context) (*Solution, error) {
 // Bounds given as decimals make this so, since some multiple of the ray is whole.
 func (s *search) unbounded(ctx context.Context, r *Solution) (*Solution, error) {
 	if ctx.Err() != nil {
-		return &Solution{Status: Limit, Reason: limitReason(ctx.Err())}, nil
+		return &Solution{Status: Limit, Reason: LimitReason(ctx.Err())}, nil
 	}
 	flat := s.p.Clone()
 	for j := range flat.Columns {
@@ -179,18 +183,11 @@ func (s *search) run(ctx context.Context) error {
 func (s *search) limit(ctx context.Context) bool {
 	switch {
 	case ctx.Err() != nil:
-		s.ended = limitReason(ctx.Err())
+		s.ended = LimitReason(ctx.Err())
 	case s.opt.Nodes > 0 && s.nodes >= s.opt.Nodes:
 		s.ended = "node limit"
 	}
 	return s.ended != ""
-}
-
-func limitReason(err error) string {
-	if err == context.DeadlineExceeded {
-		return "time limit"
-	}
-	return err.Error()
 }
 
 // hopeless reports whether nothing better than the best answer can have this bound.
@@ -238,7 +235,7 @@ func (s *search) visit(ctx context.Context, n *node, warm bool) (*node, error) {
 	case Limit:
 		s.ended = r.Reason
 		if ctx.Err() != nil {
-			s.ended = limitReason(ctx.Err())
+			s.ended = LimitReason(ctx.Err())
 		}
 		s.push(n)
 		return nil, nil
@@ -286,7 +283,7 @@ func (s *search) accept(ctx context.Context, n *node, r *Solution) (*node, error
 		b.at = s.sign * r.Objective
 		return s.split(n, r, b), nil
 	}
-	if !found {
+	if !found && !s.p.breaksWholeRow(r.X) {
 		s.lost = math.Min(s.lost, n.bound)
 	}
 	return nil, nil

@@ -25,11 +25,36 @@ func (s *search) round(ctx context.Context, x []float64) (bool, error) {
 	for j := range answer {
 		answer[j] = math.Min(math.Max(answer[j], held[j]), holding[j]) + 0 // no negative zero
 	}
+	if s.p.breaksWholeRow(answer) {
+		return false, nil
+	}
 	if value := s.sign * s.p.Value(answer); value < s.bestValue {
 		s.best, s.bestValue, s.bestSize = answer, value, objectiveSize(s.p, answer)
 		s.tighten()
 	}
 	return true, nil
+}
+
+// breaksWholeRow reports whether x, whole where it must be, oversteps a row all of whose columns are whole by
+// more than the sum's rounding. Such a row knows no tolerance: there is nothing to move a little.
+func (p *Problem) breaksWholeRow(x []float64) bool {
+	for i := range p.Rows {
+		row := &p.Rows[i]
+		sum, size := 0.0, 0.0
+		for _, t := range row.Terms {
+			if p.Columns[t.Column].Kind != Integer {
+				sum = math.NaN()
+				break
+			}
+			part := t.Value * math.Round(x[t.Column])
+			sum += part
+			size += math.Abs(part)
+		}
+		if room := 1e-14*size + 1e-12; sum < row.Lower-room || sum > row.Upper+room {
+			return true
+		}
+	}
+	return false
 }
 
 // tighten narrows the root bounds of integer columns by their reduced costs at the root: moving such a

@@ -10,9 +10,8 @@ type postsolve struct {
 	y     []float64 // by row
 }
 
-// undo takes the basis, column values and dual values of the reduced form and returns the places of all
-// variables in the full one.
-func (r *reducer) undo(kept []int32, place []Place, x, y []float64) []Place {
+// undo takes the basis, column values and dual values of the reduced form and returns those of the full one.
+func (r *reducer) undo(kept []int32, place []Place, x, y []float64) *postsolve {
 	p := &postsolve{reducer: r, place: make([]Place, r.n+r.m), x: make([]float64, r.n), y: make([]float64, r.m)}
 	columns := len(x)
 	for k, v := range kept {
@@ -26,7 +25,7 @@ func (r *reducer) undo(kept []int32, place []Place, x, y []float64) []Place {
 	for t := len(r.steps) - 1; t >= 0; t-- {
 		p.step(int32(t))
 	}
-	return p.place
+	return p
 }
 
 func (p *postsolve) step(t int32) {

@@ -22,7 +22,11 @@ func solvePlain(p *Problem) *Solution {
 func solveReduced(p *Problem) (solution *Solution, left int, reduced bool) {
 	f := newForm(p)
 	l := newLimits(context.Background(), Options{}, f.a.rows+f.a.columns)
-	places, _ := presolved(f, l)
+	full, _ := presolved(f, l)
+	var places []Place
+	if full != nil {
+		places = full.place
+	}
 	if places == nil {
 		return nil, 0, false
 	}

@@ -57,6 +57,9 @@ type Problem struct {
 	Columns []Column
 	Rows    []Row
 
+	// Figures are those that no float64 holds; nil where there are none.
+	Figures *Figures
+
 	// The restrictions below are more than linear; each has a type that says what it means.
 	SOS1       []SOS1
 	Indicators []Indicator

@@ -2,6 +2,7 @@ package solver
 
 import (
 	"context"
+	"errors"
 	"math"
 	"time"
 )
@@ -31,7 +32,7 @@ func newLimits(ctx context.Context, opt Options, variables int) *limits {
 func (l *limits) expired() bool {
 	select {
 	case <-l.ctx.Done():
-		l.reason = l.ctx.Err().Error()
+		l.reason = LimitReason(l.ctx.Err())
 		return true
 	default:
 	}
@@ -40,6 +41,14 @@ func (l *limits) expired() bool {
 		return true
 	}
 	return false
+}
+
+// LimitReason says in a word what ended a context: the time limit, or an interrupt.
+func LimitReason(err error) string {
+	if errors.Is(err, context.DeadlineExceeded) {
+		return "time limit"
+	}
+	return "interrupted"
 }
 
 // begin prepares a run: limits and tolerances.

@@ -69,7 +69,8 @@ type Solution struct {
 	Reason string
 	// Objective is the value at X, in the problem's own sense and with its offset.
 	Objective float64
-	// X holds a value per column (Optimal; Limit when a feasible point is known).
+	// X holds a value per column (Optimal; Limit where one is known: the best answer with integers, else the
+	// last point, which oversteps limits by Certificate.PrimalResidual).
 	X []float64
 	// Activity holds Σ a_ij x_j per row, whenever X is set.
 	Activity []float64
@@ -91,7 +92,8 @@ type Solution struct {
 	// Iterations counts simplex pivots and bound flips; Nodes counts branch-and-bound nodes.
 	Iterations int
 	Nodes      int
-	// Bound is the proven bound on the objective of an integer problem.
+	// Bound is the proven bound on the objective of an integer problem, and at a Limit the bound of any, which
+	// is infinite where none is known.
 	Bound float64
 	// Certificate measures the answer against the problem as stated, after all scaling is undone.
 	Certificate Certificate

@@ -2,6 +2,7 @@ package solver
 
 import (
 	"context"
+	"math"
 	"sync"
 )
 
@@ -44,10 +45,14 @@ func (s *simplex) solveNew(ctx context.Context, p *Problem, start *Basis, opt Op
 	var places []Place
 	suspect := false
 	if start == nil && f.a.rows >= presolveMin {
-		places, suspect = presolved(f, l)
+		var full *postsolve
+		full, suspect = presolved(f, l)
 		if l.expired() {
 			s.n, s.m = f.a.columns, f.a.rows
-			return stoppedEarly(l, places, s.n)
+			return stoppedEarly(p, l, full)
+		}
+		if full != nil {
+			places = full.place
 		}
 	}
 	s.load(f)
@@ -59,20 +64,84 @@ func (s *simplex) solveNew(ctx context.Context, p *Problem, start *Basis, opt Op
 }
 
 // stoppedEarly is the answer when a limit ran out before the program as stated was taken up.
-func stoppedEarly(l *limits, places []Place, columns int) *Solution {
-	solution := &Solution{Status: Limit, Reason: l.reason, Iterations: l.iterations}
-	if places != nil {
-		solution.Basis = &Basis{Columns: places[:columns:columns], Rows: places[columns:]}
+func stoppedEarly(p *Problem, l *limits, full *postsolve) *Solution {
+	solution := &Solution{Status: Limit, Reason: l.reason, Iterations: l.iterations, Bound: p.boundOf(nil)}
+	if full != nil {
+		n := len(p.Columns)
+		solution.Basis = &Basis{Columns: full.place[:n:n], Rows: full.place[n:]}
+		solution.lastPoint(p, full.x, full.y)
 	}
 	return solution
+}
+
+// lastPoint sets the point x at which a limit stopped the engine, held within the bounds of the columns, and
+// the bound that the row prices y of a minimisation give.
+func (s *Solution) lastPoint(p *Problem, x, y []float64) {
+	s.X = make([]float64, len(p.Columns))
+	for j := range s.X {
+		c := &p.Columns[j]
+		if s.X[j] = min(max(x[j], c.Lower), c.Upper); math.IsNaN(s.X[j]) {
+			s.X = nil
+			return
+		}
+	}
+	s.Activity = p.Activity(s.X)
+	s.Objective = p.Value(s.X)
+	s.Certificate.PrimalResidual = p.residual(s.X)
+	s.Bound = p.boundOf(y)
+}
+
+// boundOf returns the bound on the objective, in the problem's own sense, that the row prices y of a
+// minimisation give, up to rounding: c·x = (c - y·A) x + y·(A x), each part where it is best. It is infinite
+// where a price points to an infinite bound, and for no prices at all.
+func (p *Problem) boundOf(y []float64) float64 {
+	sign := 1.0
+	if p.Sense == Maximize {
+		sign = -1
+	}
+	if y == nil {
+		return -sign * Inf
+	}
+	price := make([]float64, len(p.Columns))
+	for j := range price {
+		price[j] = sign * p.Columns[j].Cost
+	}
+	bound := sign * p.Offset
+	best := func(price, lower, upper float64) float64 {
+		switch {
+		case price == 0:
+			return 0
+		case price > 0:
+			return price * lower
+		}
+		return price * upper
+	}
+	for i := range p.Rows {
+		row, y := &p.Rows[i], y[i]
+		if y > 0 && row.Lower <= -Huge || y < 0 && row.Upper >= Huge {
+			continue // a bound holds without this price too
+		}
+		bound += best(y, row.Lower, row.Upper)
+		for _, t := range row.Terms {
+			price[t.Column] -= y * t.Value
+		}
+	}
+	for j := range price {
+		c := &p.Columns[j]
+		if math.Abs(price[j]) <= 1e-9*math.Abs(c.Cost) {
+			continue // rounding
+		}
+		bound += best(price[j], c.Lower, c.Upper)
+	}
+	return sign * bound
 }
 
 // presolveMin is the number of rows from which presolving pays.
 const presolveMin = 60
 
-// presolved returns the places of an optimal basis of f found by way of a smaller form, or those where
+// presolved returns the optimal basis of f found by way of a smaller form, with its values, or those where
 // that way ended; nil if it led nowhere. It reports whether presolving found f infeasible.
-func presolved(f *form, l *limits) (places []Place, infeasible bool) {
+func presolved(f *form, l *limits) (full *postsolve, infeasible bool) {
 	r := newReducer(f, l.expired)
 	if !r.run() {
 		return nil, r.infeasible

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"errors"
+	"strings"
 	"time"
 
 	"bittersum/internal/lpfile"
@@ -18,12 +19,26 @@ func newLP() *cobra.Command {
 		Short: "Solve any linear or mixed-integer program in MPS",
 		Long: `Solve any linear or mixed-integer program that stands in an MPS file, in the free
 or the fixed layout: status, objective, primal and dual values, certificate.
+The file - is standard input.
+
+Readers of MPS differ; here the right-hand side of the objective counts as the
+constant, negated; an integer column between markers that has no bounds is 0 or
+1; an upper bound below zero takes a lower bound of zero away; a range on a row
+of type N bounds nothing; 1e30 and more is infinite; what follows a $ is a
+remark. With --exact every number is the decimal that stands in the file, and
+limits with ranges are sums of decimals.
+
+--time holds for the solve and its proof together.
 
 The exit code is 0 for an optimum, 4 when there is none (infeasible or
 unbounded), 5 when nothing is proved or a limit ran out.`,
 		Example: "  bittersum export demo:bitter-orange --out drink.mps\n  bittersum lp drink.mps --exact",
 		Args:    exactly("a file"),
 		RunE: func(cmd *cobra.Command, args []string) error {
+			if err := notNegative(cmd, "iterations", "nodes", "time", "second-opinion"); err != nil {
+				return err
+			}
+			opt.Input = cmd.InOrStdin()
 			if log {
 				opt.Log = cmd.ErrOrStderr()
 			}
@@ -59,4 +74,14 @@ unbounded), 5 when nothing is proved or a limit ran out.`,
 	flags.BoolVar(&log, "log", false, "write the iteration log to standard error")
 	cmd.Flags().Lookup("second-opinion").NoOptDefVal = (10 * time.Second).String()
 	return cmd
+}
+
+// notNegative refuses flags whose value begins with a minus: limits that are nothing.
+func notNegative(cmd *cobra.Command, names ...string) error {
+	for _, name := range names {
+		if value := cmd.Flags().Lookup(name).Value.String(); strings.HasPrefix(value, "-") {
+			return usage("--%s: %s is below zero", name, value)
+		}
+	}
+	return nil
 }

@@ -24,26 +24,31 @@ func (n number) MarshalJSON() ([]byte, error) {
 }
 
 type jsonResult struct {
-	Schema       string           `json:"schema"`
-	File         string           `json:"file"`
-	Name         string           `json:"name"`
-	Sense        string           `json:"sense"`
-	RowCount     int              `json:"row_count"`
-	ColumnCount  int              `json:"column_count"`
-	Coefficients int              `json:"coefficient_count"`
-	Status       string           `json:"status"`
-	Reason       string           `json:"reason,omitempty"`
-	Objective    *number          `json:"objective,omitempty"`
-	Bound        *number          `json:"bound,omitempty"`
-	Iterations   int              `json:"iterations"`
-	Nodes        int              `json:"nodes,omitempty"`
-	Certificate  *jsonCertificate `json:"certificate,omitempty"`
-	Columns      []jsonColumn     `json:"columns,omitempty"`
-	Rows         []jsonRow        `json:"rows,omitempty"`
-	Farkas       []jsonWeight     `json:"farkas,omitempty"`
-	Ray          []jsonWeight     `json:"ray,omitempty"`
-	Proof        *jsonProof       `json:"proof,omitempty"`
-	Opinion      *jsonOpinion     `json:"second_opinion,omitempty"`
+	Schema       string  `json:"schema"`
+	File         string  `json:"file"`
+	Name         string  `json:"name"`
+	Sense        string  `json:"sense"`
+	RowCount     int     `json:"row_count"`
+	ColumnCount  int     `json:"column_count"`
+	Coefficients int     `json:"coefficient_count"`
+	Status       string  `json:"status"`
+	Reason       string  `json:"reason,omitempty"`
+	Objective    *number `json:"objective,omitempty"`
+	Bound        *number `json:"bound,omitempty"`
+	Iterations   int     `json:"iterations"`
+	Nodes        int     `json:"nodes,omitempty"`
+	// Infeasibility is by how much the point of a limit oversteps the program's limits.
+	Infeasibility *number `json:"infeasibility,omitempty"`
+	// CostMargin is by how much each cost must at most be changed for the point to be the optimum beyond doubt,
+	// where that is more than rounding leaves.
+	CostMargin  *number          `json:"cost_margin,omitempty"`
+	Certificate *jsonCertificate `json:"certificate,omitempty"`
+	Columns     []jsonColumn     `json:"columns,omitempty"`
+	Rows        []jsonRow        `json:"rows,omitempty"`
+	Farkas      []jsonWeight     `json:"farkas,omitempty"`
+	Ray         []jsonWeight     `json:"ray,omitempty"`
+	Proof       *jsonProof       `json:"proof,omitempty"`
+	Opinion     *jsonOpinion     `json:"second_opinion,omitempty"`
 }
 
 type jsonCertificate struct {
@@ -77,8 +82,18 @@ type jsonProof struct {
 	Reason    string   `json:"reason,omitempty"`
 	Objective string   `json:"objective,omitempty"`
 	Pivots    int      `json:"pivots"`
+	Nodes     int      `json:"nodes,omitempty"`
 	Columns   []string `json:"columns,omitempty"`
 	Rows      []string `json:"duals,omitempty"`
+	// Farkas and Ray are the proof that there is no point, or no limit.
+	Farkas []jsonFraction `json:"farkas,omitempty"`
+	Ray    []jsonFraction `json:"ray,omitempty"`
+}
+
+// jsonFraction is an exact number that goes with a row or a column.
+type jsonFraction struct {
+	Name  string `json:"name"`
+	Value string `json:"value"`
 }
 
 type jsonOpinion struct {
@@ -102,7 +117,7 @@ func some(v float64) *number {
 }
 
 func toJSON(r *Result) jsonResult {
-	p, s := r.Problem, r.Solution
+	p, s := r.Problem, r.shown()
 	out := jsonResult{
 		Schema: schema, File: r.Path, Name: p.Name, Sense: "minimise",
 		RowCount: len(p.Rows), ColumnCount: len(p.Columns),
@@ -114,8 +129,14 @@ func toJSON(r *Result) jsonResult {
 	for _, row := range p.Rows {
 		out.Coefficients += len(row.Terms)
 	}
-	if p.HasIntegers() && (s.Status == solver.Optimal || s.Status == solver.Limit) {
+	if boundKnown(p, s) {
 		out.Bound = some(s.Bound)
+	}
+	if s.Status == solver.Limit && s.X != nil {
+		out.Infeasibility = some(s.Certificate.PrimalResidual)
+	}
+	if margin := r.costMargin(); margin > 0 {
+		out.CostMargin = some(margin)
 	}
 	if s.X != nil {
 		out.Objective = some(s.Objective)
@@ -136,7 +157,7 @@ func toJSON(r *Result) jsonResult {
 		}
 	}
 	if r.Proof != nil {
-		out.Proof = proofJSON(r.Proof)
+		out.Proof = proofJSON(p, r.Proof)
 	}
 	if r.Opinion != nil {
 		out.Opinion = &jsonOpinion{Status: r.Opinion.Status.String(), Reason: r.Opinion.Reason, Agrees: r.Agrees()}
@@ -164,10 +185,20 @@ func (out *jsonResult) addPoint(p *solver.Problem, s *solver.Solution) {
 	}
 }
 
-func proofJSON(p *solver.Proof) *jsonProof {
-	out := &jsonProof{Status: p.Status.String(), Reason: p.Reason, Pivots: p.Pivots, Columns: fractions(p.X), Rows: fractions(p.Dual)}
+func proofJSON(problem *solver.Problem, p *solver.Proof) *jsonProof {
+	out := &jsonProof{Status: p.Status.String(), Reason: p.Reason, Pivots: p.Pivots, Nodes: p.Nodes, Columns: fractions(p.X), Rows: fractions(p.Dual)}
 	if p.Objective != nil {
 		out.Objective = p.Objective.RatString()
+	}
+	for i, y := range p.Farkas {
+		if y.Sign() != 0 {
+			out.Farkas = append(out.Farkas, jsonFraction{nameOf("row", problem.Rows[i].Name, i), y.RatString()})
+		}
+	}
+	for j, v := range p.Ray {
+		if v.Sign() != 0 {
+			out.Ray = append(out.Ray, jsonFraction{nameOf("column", problem.Columns[j].Name, j), v.RatString()})
+		}
 	}
 	return out
 }

@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"strings"
 	"testing"
 	"time"
 
@@ -121,9 +122,9 @@ func TestTextInteger(t *testing.T) {
 	r := run(t, whole, Options{Exact: true})
 	// By hand: x = 3, y = 1.
 	assert.InDelta(t, 3.25, r.Solution.Objective, 1e-9)
-	assert.Equal(t, 5, r.Code(), "a proof was asked for, and there is none for integers")
-	assert.Contains(t, textOf(t, r), "proof        none: only linear programs are proved exactly\n")
-	assert.Contains(t, textOf(t, r), "status       unproved: the solver says optimal\nobjective    3.25\nbound        3.25\n")
+	assert.Equal(t, 0, r.Code())
+	assert.Contains(t, textOf(t, r), "proof        optimal in rational arithmetic, exactly 13/4, 3 nodes\n")
+	assert.Contains(t, textOf(t, r), "status       optimal\nobjective    3.25\nbound        3.25\n")
 
 	r = run(t, whole, Options{})
 	assert.Equal(t, 0, r.Code())
@@ -134,6 +135,77 @@ func TestLimit(t *testing.T) {
 	r := run(t, wyndor, Options{Solve: solver.Options{Time: time.Nanosecond}})
 	assert.Equal(t, 5, r.Code())
 	assert.Contains(t, textOf(t, r), "status       limit: ")
+}
+
+// thin has no point, by less than any tolerance.
+const thin = "NAME\nROWS\n N c\n G r\n L s\nCOLUMNS\n x c 1 r 1\n x s 1\nRHS\n RHS r 1.0000000000000001 s 1\nENDATA\n"
+
+// Where the proof says otherwise than floating point, the proof is told: no point of a program without any.
+func TestProofSaysOtherwise(t *testing.T) {
+	r := run(t, thin, Options{Exact: true})
+	assert.Equal(t, solver.Optimal, r.Solution.Status)
+	assert.Equal(t, 4, r.Code())
+	assert.Equal(t, `program      minimise, 2 rows, 1 columns, 2 coefficients
+status       infeasible
+work         N iterations
+proof        infeasible in rational arithmetic
+
+No point meets all rows: weighted so, they contradict the bounds.
+row  weight
+r        -1
+s         1
+`, textOf(t, r))
+	var out bytes.Buffer
+	require.NoError(t, JSON(&out, r))
+	assert.NotContains(t, out.String(), `"columns"`)
+	assert.Contains(t, out.String(), `"value": "-1"`)
+	assert.Contains(t, out.String(), `"status": "infeasible"`)
+}
+
+// What a limit leaves: the point reached, by how much it oversteps, and a bound where there is one.
+func TestWhatALimitLeaves(t *testing.T) {
+	// By hand: x + y >= 4 cannot be met in one iteration from the point of zeros, which costs nothing.
+	text := "NAME\nROWS\n N c\n G r\n G s\nCOLUMNS\n x c 1 r 1\n x s 2\n y c 2 r 1\n y s 1\nRHS\n RHS r 4 s 5\nENDATA\n"
+	r := run(t, text, Options{Solve: solver.Options{Iterations: 1}})
+	assert.Equal(t, 5, r.Code())
+	assert.Contains(t, textOf(t, r), " at the point reached, which oversteps a limit by ")
+	assert.NotContains(t, textOf(t, r), "column  value", "a point that does not hold is no table")
+	var out bytes.Buffer
+	require.NoError(t, JSON(&out, r))
+	var got map[string]any
+	require.NoError(t, json.Unmarshal(out.Bytes(), &got))
+	assert.Greater(t, got["infeasibility"], 0.5)
+	assert.LessOrEqual(t, got["bound"], 4.0, "the optimum is 4, at x = 4")
+	assert.GreaterOrEqual(t, got["bound"], 0.0)
+
+	begun := time.Now()
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	r, err := Run(ctx, save(t, text), Options{Exact: true})
+	require.NoError(t, err)
+	assert.Contains(t, textOf(t, r), "interrupted")
+	assert.Contains(t, textOf(t, r), "proof        none: interrupted")
+	assert.Less(t, time.Since(begun), time.Minute)
+}
+
+// An optimum whose prices are off by much says by how much.
+func TestOptimalWithin(t *testing.T) {
+	r := run(t, wyndor, Options{})
+	assert.Zero(t, r.costMargin())
+	r.Solution.Certificate.DualResidual = 0.03
+	assert.Contains(t, textOf(t, r), "status       optimal for costs changed by at most 0.03\n")
+	var out bytes.Buffer
+	require.NoError(t, JSON(&out, r))
+	assert.Contains(t, out.String(), `"cost_margin": 0.03`)
+	r = run(t, wyndor, Options{Exact: true})
+	r.Solution.Certificate.DualResidual = 0.03
+	assert.Zero(t, r.costMargin(), "the proof knows no margin")
+}
+
+func TestStandardInput(t *testing.T) {
+	r, err := Run(context.Background(), "-", Options{Input: strings.NewReader(wyndor)})
+	require.NoError(t, err)
+	assert.Equal(t, 36.0, r.Solution.Objective)
 }
 
 func TestContradictingOpinionProvesNothing(t *testing.T) {

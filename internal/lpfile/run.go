@@ -15,8 +15,11 @@ import (
 
 // Options say what is asked of a run beyond the outcome itself.
 type Options struct {
-	// Solve tunes the solver. Its Progress is used for the log if Log is set.
+	// Solve tunes the solver. Its Time binds solve and proof together. Its Progress is used for the log if Log is
+	// set.
 	Solve solver.Options
+	// Input is read when the path is "-".
+	Input io.Reader
 	// Exact asks for a proof in rational arithmetic.
 	Exact bool
 	// SecondOpinion is how long to wait for an independent solver; zero asks for none.
@@ -47,7 +50,7 @@ func (e *FileError) Unwrap() error { return e.Err }
 // that there is no optimum, or none was found within a limit, is an outcome and no error.
 func Run(ctx context.Context, path string, opt Options) (*Result, error) {
 	begin := time.Now()
-	p, err := read(path)
+	p, err := read(path, opt.Input)
 	if err != nil {
 		return nil, &FileError{path, err}
 	}
@@ -56,7 +59,14 @@ func Run(ctx context.Context, path string, opt Options) (*Result, error) {
 	opt.Solve.Progress = l.progress(opt.Solve.Progress)
 
 	begin = time.Now()
-	s, err := solver.Solve(ctx, p, opt.Solve)
+	limited := ctx
+	if opt.Solve.Time > 0 {
+		var cancel context.CancelFunc
+		limited, cancel = context.WithTimeout(ctx, opt.Solve.Time)
+		defer cancel()
+		opt.Solve.Time = 0
+	}
+	s, err := solver.Solve(limited, p, opt.Solve)
 	if err != nil {
 		return nil, err
 	}
@@ -64,7 +74,7 @@ func Run(ctx context.Context, path string, opt Options) (*Result, error) {
 	r := &Result{Path: path, Problem: p, Solution: s}
 	if opt.Exact {
 		begin = time.Now()
-		if r.Proof, err = solver.Prove(ctx, p, s, opt.Solve); err != nil {
+		if r.Proof, err = prove(limited, p, s, opt.Solve); err != nil {
 			return nil, err
 		}
 		l.line("proof      %v: %s, %d further pivots", round(time.Since(begin)), r.Proof.Status, r.Proof.Pivots)
@@ -81,7 +91,41 @@ func Run(ctx context.Context, path string, opt Options) (*Result, error) {
 	return r, nil
 }
 
-func read(path string) (*solver.Problem, error) {
+// grace is how long a proof may take to hear that its time is over.
+const grace = 10 * time.Millisecond
+
+// prove is solver.Prove, held to the end of ctx. A single step of exact arithmetic on numbers of many thousand
+// digits can take seconds and hears nothing; what it would find is then no longer waited for.
+func prove(ctx context.Context, p *solver.Problem, s *solver.Solution, opt solver.Options) (*solver.Proof, error) {
+	if ctx.Err() != nil {
+		return &solver.Proof{Status: solver.Limit, Reason: solver.LimitReason(ctx.Err())}, nil
+	}
+	type outcome struct {
+		proof *solver.Proof
+		err   error
+	}
+	done := make(chan outcome, 1)
+	go func() {
+		proof, err := solver.Prove(ctx, p, s, opt)
+		done <- outcome{proof, err}
+	}()
+	select {
+	case o := <-done:
+		return o.proof, o.err
+	case <-ctx.Done():
+	}
+	select {
+	case o := <-done:
+		return o.proof, o.err
+	case <-time.After(grace):
+		return &solver.Proof{Status: solver.Limit, Reason: solver.LimitReason(ctx.Err())}, nil
+	}
+}
+
+func read(path string, input io.Reader) (*solver.Problem, error) {
+	if path == "-" {
+		return mps.Read(input)
+	}
 	file, err := os.Open(path)
 	if err != nil {
 		return nil, err
@@ -104,6 +148,51 @@ func (r *Result) Status() solver.Status {
 		status = solver.Unproved
 	}
 	return status
+}
+
+// shown is the solution that is written out: the solver's, or that of a proof that says otherwise.
+func (r *Result) shown() *solver.Solution {
+	s := r.Solution
+	if r.Proof == nil || !r.Proof.Proved() {
+		return s
+	}
+	if r.Proof.Status == s.Status && (s.Status != solver.Optimal || math.Abs(r.Proof.Solution().Objective-s.Objective) <= opinionTolerance*r.size()) {
+		return s
+	}
+	proved := r.Proof.Solution()
+	proved.Iterations, proved.Nodes = s.Iterations, s.Nodes
+	return proved
+}
+
+// feasibleFrom is how far the point of a limit may overstep the program's limits and still be told in full.
+const feasibleFrom = 1e-6
+
+// reached reports whether a solution has a point that is worth a table: at a limit, one that is feasible.
+func reached(s *solver.Solution) bool {
+	return s.X != nil && (s.Status != solver.Limit || s.Certificate.PrimalResidual <= feasibleFrom)
+}
+
+// costMargin is by how much each cost must at most be changed for the point found to be the optimum beyond all
+// doubt, where that is more than rounding leaves: a reduced cost has the wrong sign by so much. It is zero
+// where the outcome is proved.
+func (r *Result) costMargin() float64 {
+	s := r.Solution
+	if s.Status != solver.Optimal || s.Dual == nil || r.Proof != nil && r.Proof.Proved() {
+		return 0
+	}
+	dearest := 0.0
+	for _, c := range r.Problem.Columns {
+		dearest = math.Max(dearest, math.Abs(c.Cost))
+	}
+	if s.Certificate.DualResidual <= 1e-6*dearest {
+		return 0
+	}
+	return s.Certificate.DualResidual
+}
+
+// boundKnown reports whether the solution's bound says something: with integers, or at a limit.
+func boundKnown(p *solver.Problem, s *solver.Solution) bool {
+	return (p.HasIntegers() && s.Status == solver.Optimal || s.Status == solver.Limit) && !math.IsInf(s.Bound, 0)
 }
 
 // opinionTolerance is the relative difference of objectives from which a second opinion contradicts.

@@ -17,11 +17,11 @@ import (
 func Text(w io.Writer, r *Result) error {
 	out := &writer{bufio.NewWriter(w)}
 	out.outcome(r)
-	s := r.Solution
+	s := r.shown()
 	switch {
-	case s.X != nil:
-		out.columns(r)
-		out.rows(r)
+	case reached(s):
+		out.columns(r, s)
+		out.rows(r, s)
 	case s.Farkas != nil:
 		out.multipliers(r.Problem, s.Farkas)
 	case s.Ray != nil:
@@ -61,7 +61,7 @@ func describe(p *solver.Problem) string {
 }
 
 func (w *writer) outcome(r *Result) {
-	s := r.Solution
+	s := r.shown()
 	w.line("program      %s", describe(r.Problem))
 	status := r.Status().String()
 	switch {
@@ -69,12 +69,18 @@ func (w *writer) outcome(r *Result) {
 		status += ": " + s.Reason
 	case r.Status() != s.Status:
 		status += ": the solver says " + s.Status.String()
+	case r.costMargin() > 0:
+		status += fmt.Sprintf(" for costs changed by at most %.2g", r.costMargin())
 	}
 	w.line("status       %s", status)
 	if s.X != nil {
-		w.line("objective    %s", figure(s.Objective))
+		objective := figure(s.Objective)
+		if !reached(s) {
+			objective += fmt.Sprintf(" at the point reached, which oversteps a limit by %.2g", s.Certificate.PrimalResidual)
+		}
+		w.line("objective    %s", objective)
 	}
-	if r.Problem.HasIntegers() && (s.Status == solver.Optimal || s.Status == solver.Limit) {
+	if boundKnown(r.Problem, s) {
 		w.line("bound        %s", figure(s.Bound))
 	}
 	work := fmt.Sprintf("%d iterations", s.Iterations)
@@ -82,7 +88,7 @@ func (w *writer) outcome(r *Result) {
 		work += fmt.Sprintf(", %d nodes", s.Nodes)
 	}
 	w.line("work         %s", work)
-	if s.X != nil {
+	if reached(s) {
 		c := s.Certificate
 		text := fmt.Sprintf("primal residual %.2g", c.PrimalResidual)
 		if s.Dual != nil {
@@ -106,7 +112,17 @@ func proofText(p *solver.Proof) string {
 	if p.Objective != nil {
 		text += ", " + rational(p.Objective)
 	}
+	if p.Nodes > 0 {
+		text += ", " + counted(p.Nodes, "node")
+	}
 	return text
+}
+
+func counted(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // rational writes a fraction, cut short to its value if it is long.
@@ -163,8 +179,7 @@ func (w *writer) table(t table) {
 	}
 }
 
-func (w *writer) columns(r *Result) {
-	s := r.Solution
+func (w *writer) columns(r *Result, s *solver.Solution) {
 	t := table{heading: []string{"column", "value"}}
 	if s.ReducedCost != nil {
 		t.heading = append(t.heading, "reduced cost", "at")
@@ -186,8 +201,7 @@ func (w *writer) columns(r *Result) {
 	}
 }
 
-func (w *writer) rows(r *Result) {
-	s := r.Solution
+func (w *writer) rows(r *Result, s *solver.Solution) {
 	if len(s.Dual) == 0 {
 		return
 	}

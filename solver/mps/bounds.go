@@ -30,15 +30,15 @@ func (b *builder) bound(r record) error {
 	if needsValue && !r.hasValue {
 		return fmt.Errorf("bound type %s needs a number", kind)
 	}
-	var value float64
+	var read figure
 	if r.hasValue {
 		var err error
-		if value, err = number(r.text1); err != nil {
+		if read, err = number(r.text1); err != nil {
 			return err
 		}
-		value = infinite(value)
+		read = read.infinite()
 	}
-	switch {
+	switch value := read.value; {
 	case kind == "FX" && math.IsInf(value, 0):
 		return fmt.Errorf("column %q is fixed at infinity", r.name1)
 	case (kind == "LO" || kind == "LI") && math.IsInf(value, 1), (kind == "UP" || kind == "UI") && math.IsInf(value, -1):
@@ -49,7 +49,7 @@ func (b *builder) bound(r record) error {
 	if !inUse(r, &b.boundsSet) {
 		return nil
 	}
-	return b.apply(kind, j, value)
+	return b.apply(kind, j, read)
 }
 
 // settle decides what the three words of a bound line in the free layout are: type, set and column,
@@ -73,24 +73,26 @@ func (b *builder) settle(r *record, needsValue bool) error {
 }
 
 // apply changes the bounds of column j.
-func (b *builder) apply(kind string, j int, value float64) error {
+func (b *builder) apply(kind string, j int, value figure) error {
 	column, state := &b.problem.Columns[j], &b.columns[j]
 	state.bound = true
-	lower := func(v float64) error {
+	lower := func(v figure) error {
 		if state.hasLower {
 			return fmt.Errorf("column %q has two lower bounds", column.Name)
 		}
-		state.hasLower, column.Lower = true, v
+		state.hasLower, column.Lower = true, v.value
+		b.keepBounds(solver.ColumnVariable(j), v, figure{})
 		return nil
 	}
-	upper := func(v float64) error {
+	upper := func(v figure) error {
 		if state.hasUpper {
 			return fmt.Errorf("column %q has two upper bounds", column.Name)
 		}
-		state.hasUpper, column.Upper = true, v
+		state.hasUpper, column.Upper = true, v.value
+		b.keepBounds(solver.ColumnVariable(j), figure{}, v)
 		return nil
 	}
-	both := func(l, u float64) error {
+	both := func(l, u figure) error {
 		if err := lower(l); err != nil {
 			return err
 		}
@@ -120,19 +122,19 @@ func (b *builder) apply(kind string, j int, value float64) error {
 	case "LO", "LI":
 		return lower(value)
 	case "UP", "UI", "SC":
-		if value < 0 && !state.hasLower {
+		if value.value < 0 && !state.hasLower {
 			column.Lower = -solver.Inf
 		}
 		return upper(value)
 	case "FX":
 		return both(value, value)
 	case "FR":
-		return both(-solver.Inf, solver.Inf)
+		return both(figure{value: -solver.Inf}, figure{value: solver.Inf})
 	case "MI":
-		return lower(-solver.Inf)
+		return lower(figure{value: -solver.Inf})
 	case "PL":
-		return upper(solver.Inf)
+		return upper(figure{value: solver.Inf})
 	default: // BV
-		return both(0, 1)
+		return both(figure{}, figure{value: 1})
 	}
 }

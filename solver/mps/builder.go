@@ -3,7 +3,7 @@ package mps
 import (
 	"fmt"
 	"math"
-	"strconv"
+	"math/big"
 	"strings"
 
 	"bittersum/solver"
@@ -13,12 +13,19 @@ import (
 type fileRow struct {
 	name   string
 	kind   byte // N, L, G or E
-	rhs    float64
-	spread float64
+	rhs    figure
+	spread figure
 	hasRHS bool
 	ranged bool
 	terms  []solver.Term
-	last   int // the last column that has a term here, counted from 1
+	exact  []exactTerm // the terms whose decimal no float64 stands for
+	last   int         // the last column that has a term here, counted from 1
+}
+
+// exactTerm is a coefficient of a column that no float64 stands for.
+type exactTerm struct {
+	column int
+	value  *big.Rat
 }
 
 // fileColumn is what BOUNDS has stated for a column so far.
@@ -116,10 +123,11 @@ func (b *builder) column(r record) error {
 		if !ok {
 			return fmt.Errorf("there is no row %q", name)
 		}
-		value, err := number(text)
+		read, err := number(text)
 		if err != nil {
 			return err
 		}
+		value := read.value
 		if math.Abs(value) >= solver.Huge {
 			return fmt.Errorf("coefficient %s of column %q in row %q is infinite", text, r.set, name)
 		}
@@ -130,8 +138,12 @@ func (b *builder) column(r record) error {
 		row.last = j + 1
 		if i == b.objective {
 			b.problem.Columns[j].Cost = value
-		} else {
-			row.terms = append(row.terms, solver.Term{Column: j, Value: value})
+			b.keep(read, func(f *solver.Figures) { f.Costs[j] = read.exact })
+			return nil
+		}
+		row.terms = append(row.terms, solver.Term{Column: j, Value: value})
+		if read.exact != nil {
+			row.exact = append(row.exact, exactTerm{j, read.exact})
 		}
 		return nil
 	})
@@ -153,7 +165,7 @@ func inUse(r record, first **string) bool {
 	return **first == r.set
 }
 
-func (b *builder) vector(r record, first **string, apply func(row *fileRow, value float64) error) error {
+func (b *builder) vector(r record, first **string, apply func(row *fileRow, value figure) error) error {
 	use := inUse(r, first)
 	return r.eachPair(func(name, text string) error {
 		i, ok := b.rowIndex[name]
@@ -168,7 +180,7 @@ func (b *builder) vector(r record, first **string, apply func(row *fileRow, valu
 	})
 }
 
-func (b *builder) rhs(row *fileRow, value float64) error {
+func (b *builder) rhs(row *fileRow, value figure) error {
 	if row.hasRHS {
 		return fmt.Errorf("row %q has two right-hand sides", row.name)
 	}
@@ -176,44 +188,36 @@ func (b *builder) rhs(row *fileRow, value float64) error {
 	return nil
 }
 
-func (b *builder) ranges(row *fileRow, value float64) error {
-	switch {
-	case row.ranged:
+func (b *builder) ranges(row *fileRow, value figure) error {
+	if row.ranged {
 		return fmt.Errorf("row %q has two ranges", row.name)
-	case row.kind == 'N':
-		return fmt.Errorf("free row %q cannot have a range", row.name)
 	}
 	row.ranged, row.spread = true, value
 	return nil
 }
 
-// limits returns the bounds of a row.
-func (row *fileRow) limits() (lower, upper float64) {
-	switch row.kind {
-	case 'N':
-		return -solver.Inf, solver.Inf
-	case 'L':
-		lower, upper = -solver.Inf, row.rhs
-		if row.ranged {
-			lower = row.rhs - math.Abs(row.spread)
-		}
-	case 'G':
-		lower, upper = row.rhs, solver.Inf
-		if row.ranged {
-			upper = row.rhs + math.Abs(row.spread)
-		}
-	default:
-		lower, upper = row.rhs+min(row.spread, 0), row.rhs+max(row.spread, 0)
+// limits returns the bounds of a row, or what is wrong with them.
+func (row *fileRow) limits() (lower, upper figure, err error) {
+	least, most := figure{value: -solver.Inf}, figure{value: solver.Inf}
+	rhs, spread := row.rhs.infinite(), row.spread.magnitude().infinite()
+	if math.IsInf(rhs.value, 0) && (row.kind == 'E' || row.kind == 'G' && rhs.value > 0 || row.kind == 'L' && rhs.value < 0) {
+		return least, most, fmt.Errorf("row %q of type %c has the right-hand side %g, which counts as infinite and which nothing meets", row.name, row.kind, row.rhs.value)
 	}
-	return infinite(lower), infinite(upper)
-}
-
-// infinite turns what MPS files write for infinity into it.
-func infinite(v float64) float64 {
-	if math.Abs(v) >= solver.Huge {
-		return math.Copysign(solver.Inf, v)
+	switch {
+	case row.kind == 'N':
+		return least, most, nil
+	case row.kind == 'L' && row.ranged:
+		return rhs.plus(spread.negative()).infinite(), rhs, nil
+	case row.kind == 'L':
+		return least, rhs, nil
+	case row.kind == 'G' && row.ranged:
+		return rhs, rhs.plus(spread).infinite(), nil
+	case row.kind == 'G':
+		return rhs, most, nil
+	case row.spread.value < 0:
+		return rhs.plus(spread.negative()).infinite(), rhs, nil
 	}
-	return v
+	return rhs, rhs.plus(spread).infinite(), nil
 }
 
 func (b *builder) finish() (*solver.Problem, error) {
@@ -226,14 +230,23 @@ func (b *builder) finish() (*solver.Problem, error) {
 	for i := range b.rows {
 		row := &b.rows[i]
 		if i == b.objective {
-			b.problem.Offset = -row.rhs
-			if row.rhs == 0 {
-				b.problem.Offset = 0
+			offset := row.rhs.negative()
+			if math.Abs(offset.value) >= solver.Huge {
+				return nil, fmt.Errorf("the constant of the objective is %g, which counts as infinite", offset.value)
 			}
+			b.problem.Offset = offset.value
+			b.keep(offset, func(f *solver.Figures) { f.Offset = offset.exact })
 			continue
 		}
-		lower, upper := row.limits()
-		b.problem.AddRow(solver.Row{Name: row.name, Lower: lower, Upper: upper, Terms: row.terms})
+		lower, upper, err := row.limits()
+		if err != nil {
+			return nil, err
+		}
+		at := b.problem.AddRow(solver.Row{Name: row.name, Lower: lower.value, Upper: upper.value, Terms: row.terms})
+		b.keepBounds(solver.RowVariable(at), lower, upper)
+		for _, t := range row.exact {
+			b.keep(figure{exact: t.value}, func(f *solver.Figures) { f.Terms[solver.Entry{Row: at, Column: t.column}] = t.value })
+		}
 	}
 	for j := range b.columns {
 		if b.columns[j].marked && !b.columns[j].bound {
@@ -243,28 +256,21 @@ func (b *builder) finish() (*solver.Problem, error) {
 	return b.problem, nil
 }
 
-// isNumber reports whether word is a decimal number.
-func isNumber(word string) bool {
-	_, err := number(word)
-	return err == nil
+// keep notes a figure that no float64 stands for.
+func (b *builder) keep(f figure, at func(*solver.Figures)) {
+	if f.exact == nil {
+		return
+	}
+	if b.problem.Figures == nil {
+		b.problem.Figures = &solver.Figures{
+			Costs: map[int]*big.Rat{}, Terms: map[solver.Entry]*big.Rat{},
+			Lower: map[solver.Variable]*big.Rat{}, Upper: map[solver.Variable]*big.Rat{},
+		}
+	}
+	at(b.problem.Figures)
 }
 
-// fortran turns the exponent mark of Fortran's double precision into the common one.
-var fortran = strings.NewReplacer("d", "e", "D", "e")
-
-// number reads a decimal number; a D may mark the exponent as Fortran writes it.
-func number(word string) (float64, error) {
-	switch strings.ToLower(strings.TrimLeft(word, "+-")) {
-	case "inf", "infinity":
-	default:
-		if strings.Trim(word, "0123456789.eEdD+-") != "" {
-			return 0, fmt.Errorf("%q is not a number", word)
-		}
-		word = fortran.Replace(word)
-	}
-	value, err := strconv.ParseFloat(word, 64)
-	if err != nil && !math.IsInf(value, 0) {
-		return 0, fmt.Errorf("%q is not a number", word)
-	}
-	return value, nil
+func (b *builder) keepBounds(v solver.Variable, lower, upper figure) {
+	b.keep(lower, func(f *solver.Figures) { f.Lower[v] = lower.exact })
+	b.keep(upper, func(f *solver.Figures) { f.Upper[v] = upper.exact })
 }

@@ -38,6 +38,11 @@ var (
 // between the fields.
 func fixedFields(text string) (fields [6]string, ok bool) {
 	position := 0
+	for _, start := range [...]int{fixedStarts[2], fixedStarts[4]} { // where a remark may begin
+		if strings.HasPrefix(cut(text, start, len(text)), "$") {
+			text = text[:start]
+		}
+	}
 	for i := range fields {
 		if between := cut(text, position, fixedStarts[i]); strings.TrimSpace(between) != "" {
 			return fields, false

@@ -17,7 +17,7 @@ func Read(r io.Reader) (*solver.Problem, error) {
 	}
 	isFixed, blanks, fault := detect(sections)
 	if !isFixed {
-		p, err := read(sections, free)
+		p, err := read(withoutRemarks(sections), free)
 		if err != nil {
 			return nil, fmt.Errorf("%w (read in the free layout; not in fixed columns: %v)", err, fault)
 		}
@@ -25,7 +25,7 @@ func Read(r io.Reader) (*solver.Problem, error) {
 	}
 	p, err := read(sections, fixed)
 	if err == nil && blanks {
-		if _, freeErr := read(sections, free); freeErr == nil {
+		if _, freeErr := read(withoutRemarks(sections), free); freeErr == nil {
 			return nil, fmt.Errorf("mps: the file has one meaning in fixed columns and another in the free layout; add FREE to the NAME line or take the blanks out of the names")
 		}
 	}

@@ -137,7 +137,11 @@ func TestReadFaults(t *testing.T) {
 		"empty":               {"", "mps: line 1: the file ends before ENDATA"},
 		"cut short":           {top, "mps: line 13: the file ends before ENDATA"},
 		"binary":              {"\x7fELF\x02\x00", "mps: line 1: control character '\\x7f'; this is not an MPS file"},
-		"latin":               {"NAME \xe4\n", "mps: line 1: not UTF-8 text"},
+		"not Latin-1 either":  {"NAME \x9d\n", "mps: line 1: control character '\\u009d'; this is not an MPS file"},
+		"LP format":           {"\\ a diet\nMaximize\n obj: 3 x + 2 y\nSubject To\n c1: x + y <= 4\nEnd\n", `mps: line 1: "\\" begins no section of MPS; this looks like an LP file, which is another format`},
+		"LP format, bare":     {"Minimize\n obj: 3 x\nEnd\n", `mps: line 1: "Minimize" begins no section of MPS; this looks like an LP file, which is another format`},
+		"too small":           {"ROWS\n N c\nCOLUMNS\n x c 1e-999999999\nENDATA\n", `mps: line 4: "1e-999999999" is nearer to zero than any number that can be held here; write 0`},
+		"infinite constant":   {top + "RHS\n    RHS       COST            1e30\nENDATA\n", "mps: the constant of the objective is -1e+30, which counts as infinite"},
 		"long line":           {long, "mps: line 2: longer than 65536 bytes"},
 		"no section":          {" N COST\nENDATA\n", "mps: line 1: a data line stands before the first section"},
 		"unknown section":     {"QUADOBJ\nENDATA\n", "mps: line 1: section QUADOBJ is not known or not supported"},
@@ -154,7 +158,6 @@ func TestReadFaults(t *testing.T) {
 		"bound number":        {top + "BOUNDS\n UP BND       X\nENDATA\n", "mps: line 14: bound type UP needs a number"},
 		"two bounds":          {top + "BOUNDS\n UP BND       X                  4.\n UP BND       X                  5.\nENDATA\n", `mps: line 15: column "X" has two upper bounds`},
 		"no upper bound":      {top + "BOUNDS\n SC BND       X                1e30\nENDATA\n", `mps: line 14: semi-continuous column "X" needs a finite upper bound of at least 0`},
-		"range on objective":  {top + "RANGES\n    RNG       COST              4.\nENDATA\n", `mps: line 14: free row "COST" cannot have a range`},
 		"column parted":       {top + "    X         MYEQN             1.\nENDATA\n", `mps: line 13: column "X" goes on after another column began`},
 		"coefficient twice":   {top + "    Z         MYEQN             2.\nENDATA\n", `mps: line 13: column "Z" has two coefficients in row "MYEQN"`},
 		"infinite":            {top + "    W         LIM1            1e31\nENDATA\n", `mps: line 13: coefficient 1e31 of column "W" in row "LIM1" is infinite`},
@@ -166,13 +169,35 @@ func TestReadFaults(t *testing.T) {
 		"not a number":        {"ROWS\n N c\nCOLUMNS\n x c 0x1p3\nENDATA\n", `mps: line 4: "0x1p3" is not a number`},
 		"words":               {"ROWS\n N c\nCOLUMNS\n x c\nENDATA\n", "mps: line 4: a COLUMNS line holds a column and one or two pairs of row and number, not 2 words"},
 		"no columns":          {"NAME\nROWS\n N  COST\nENDATA\n", "mps: line 4: there is no COLUMNS section"},
-		"infinite right side": {top + "RHS\n    RHS       LIM2            1e30\nENDATA\n", `mps: solver: row 1 "LIM2": lower bound is +Inf`},
+		"infinite right side": {top + "RHS\n    RHS       LIM2            1e30\nENDATA\n", `mps: row "LIM2" of type G has the right-hand side 1e+30, which counts as infinite and which nothing meets`},
 	} {
 		_, err := Read(strings.NewReader(c.text))
 		if assert.Error(t, err, name) {
 			assert.Truef(t, strings.HasPrefix(err.Error(), c.want), "%s: got %q, want %q", name, err, c.want)
 		}
 	}
+}
+
+// A word that begins with $ begins a remark, unless it is a name of the file; in fixed columns only the third
+// and the fifth field can.
+func TestReadRemarks(t *testing.T) {
+	p := mustRead(t, "NAME x FREE\nROWS $ of two kinds\n N c $ the cost\n L r\nCOLUMNS\n x c 1 $ r 5\n x r 2\nRHS\n RHS r 5 $ most\nBOUNDS\n UP B x 4 $most\nENDATA\n")
+	assert.Equal(t, []solver.Column{{Name: "x", Cost: 1, Upper: 4}}, p.Columns)
+	assert.Equal(t, []solver.Row{{Name: "r", Lower: -solver.Inf, Upper: 5, Terms: []solver.Term{{Column: 0, Value: 2}}}}, p.Rows)
+	p = mustRead(t, "ROWS\n N $c\n L $r\nCOLUMNS\n $x $c 1 $r 3\nBOUNDS\n UP B $x 4 $ most\nENDATA\n")
+	assert.Equal(t, []solver.Column{{Name: "$x", Cost: 1, Upper: 4}}, p.Columns)
+	assert.Equal(t, []solver.Term{{Column: 0, Value: 3}}, p.Rows[0].Terms)
+	p = mustRead(t, top+"RHS\n    RHS       LIM1              4.   $ LIM2            1.\nENDATA\n")
+	assert.Equal(t, 4.0, p.Rows[0].Upper)
+	assert.Equal(t, 0.0, p.Rows[1].Lower)
+}
+
+// Names in Latin-1 are read as such, and the range of a free row, the objective's too, bounds nothing.
+func TestReadLatinNamesAndIdleRanges(t *testing.T) {
+	p := mustRead(t, "ROWS\n N c\n N frei\n L s\xfc\xdfe\nCOLUMNS\n x c 1 s\xfc\xdfe 1\nRHS\n RHS s\xfc\xdfe 4\nRANGES\n R c 5 frei 4\nENDATA\n")
+	assert.Equal(t, "süße", p.Rows[1].Name)
+	assert.Equal(t, solver.Row{Name: "frei", Lower: -solver.Inf, Upper: solver.Inf}, p.Rows[0])
+	assert.Zero(t, p.Offset)
 }
 
 // In fixed columns the set is "B X" and the column "5"; parted by blanks, the set is B, the column X and

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -42,10 +43,10 @@ func scan(r io.Reader) ([]section, error) {
 			text = strings.TrimPrefix(text, "\ufeff")
 		}
 		if !utf8.ValidString(text) {
-			return nil, fmt.Errorf("mps: line %d: not UTF-8 text", number)
+			text = fromLatin1(text)
 		}
 		if i := strings.IndexFunc(text, isControl); i >= 0 {
-			return nil, fmt.Errorf("mps: line %d: control character %q; this is not an MPS file", number, text[i])
+			return nil, fmt.Errorf("mps: line %d: control character %q; this is not an MPS file", number, []rune(text[i:])[0])
 		}
 		if strings.HasPrefix(text, "*") || strings.TrimSpace(text) == "" {
 			continue
@@ -55,6 +56,9 @@ func scan(r io.Reader) ([]section, error) {
 			words := strings.Fields(text)
 			if words[0] == "ENDATA" {
 				return append(sections, section{line: here, name: "ENDATA"}), nil
+			}
+			if len(sections) == 0 && looksLikeLP(words[0]) {
+				return nil, fmt.Errorf("mps: line %d: %q begins no section of MPS; this looks like an LP file, which is another format", number, words[0])
 			}
 			sections = append(sections, section{line: here, name: words[0], words: words[1:]})
 			continue
@@ -66,6 +70,58 @@ func scan(r io.Reader) ([]section, error) {
 		last.lines = append(last.lines, here)
 	}
 }
+
+// fromLatin1 reads a line whose bytes are no UTF-8 as ISO 8859-1, in which every byte is a character.
+func fromLatin1(text string) string {
+	characters := make([]rune, len(text))
+	for i := range len(text) {
+		characters[i] = rune(text[i])
+	}
+	return string(characters)
+}
+
+// looksLikeLP reports whether the first word of a file is one that the LP format begins with.
+func looksLikeLP(word string) bool {
+	switch strings.ToLower(strings.TrimRight(word, ":")) {
+	case "max", "maximize", "maximise", "maximum", "min", "minimize", "minimise", "minimum":
+		return true
+	}
+	return strings.HasPrefix(word, "\\") || strings.HasPrefix(word, "/*")
+}
+
+// withoutRemarks returns sections whose data lines end before a word that begins with $, as remarks do, and
+// is no name of a row or column.
+func withoutRemarks(sections []section) []section {
+	names := map[string]bool{}
+	for _, s := range sections {
+		for _, l := range s.lines {
+			if w := strings.Fields(l.text); s.name == "ROWS" && len(w) > 1 {
+				names[w[1]] = true
+			} else if s.name == "COLUMNS" {
+				names[w[0]] = true
+			}
+		}
+	}
+	out := slices.Clone(sections)
+	for n, s := range sections {
+		if at := slices.IndexFunc(s.words, isRemark); at >= 0 && tabular(s.name) {
+			out[n].words = s.words[:at]
+		}
+		if !tabular(s.name) || !slices.ContainsFunc(s.lines, func(l line) bool { return strings.Contains(l.text, "$") }) {
+			continue
+		}
+		out[n].lines = slices.Clone(s.lines)
+		for k, l := range s.lines {
+			w := strings.Fields(l.text)
+			if at := slices.IndexFunc(w, func(word string) bool { return isRemark(word) && !names[word] }); at > 0 {
+				out[n].lines[k].text = " " + strings.Join(w[:at], " ")
+			}
+		}
+	}
+	return out
+}
+
+func isRemark(word string) bool { return strings.HasPrefix(word, "$") }
 
 func isControl(r rune) bool { return r != '\t' && unicode.IsControl(r) }
 

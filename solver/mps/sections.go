@@ -1,8 +1,7 @@
 package mps
 
 import (
-	"math"
-	"strconv"
+	"math/big"
 
 	"bittersum/solver"
 )
@@ -18,12 +17,12 @@ func (w *writer) rowTypes() {
 func (w *writer) columns() {
 	type entry struct {
 		row   string
-		value float64
+		value string
 	}
 	entries := make([][]entry, len(w.p.Columns))
 	for _, row := range w.rows {
-		for _, t := range row.terms {
-			entries[t.Column] = append(entries[t.Column], entry{row.name, t.Value})
+		for k, t := range w.p.Rows[row.row].Terms {
+			entries[t.Column] = append(entries[t.Column], entry{row.name, w.term(row.row, k)})
 		}
 	}
 	w.line("COLUMNS")
@@ -33,27 +32,36 @@ func (w *writer) columns() {
 			w.marker(integer)
 			marked = integer
 		}
-		cost := column.Cost
-		if w.p.Sense == solver.Maximize && cost != 0 {
-			cost = -cost
-		}
-		if cost != 0 || len(entries[j]) == 0 {
-			w.line("    %s %s %s", w.columnNames[j], w.objective, decimal(cost))
+		if column.Cost != 0 || len(entries[j]) == 0 {
+			w.line("    %s %s %s", w.columnNames[j], w.objective, w.minimized(column.Cost, w.p.ExactCost(j)))
 		}
 		for _, e := range entries[j] {
-			w.line("    %s %s %s", w.columnNames[j], e.row, decimal(e.value))
+			w.line("    %s %s %s", w.columnNames[j], e.row, e.value)
 		}
 	}
 	if marked {
 		w.marker(false)
 	}
 	if w.offset != "" {
-		offset := w.p.Offset
-		if w.p.Sense == solver.Maximize {
-			offset = -offset
-		}
-		w.line("    %s %s %s", w.offset, w.objective, decimal(offset))
+		w.line("    %s %s %s", w.offset, w.objective, w.minimized(w.p.Offset, w.p.ExactOffset()))
 	}
+}
+
+// minimized writes a figure of the objective as that of a minimisation.
+func (w *writer) minimized(value float64, exact *big.Rat) string {
+	f := exactBound(value, exact)
+	if w.p.Sense == solver.Maximize {
+		f = f.negative()
+	}
+	return f.String()
+}
+
+// term writes the coefficient of term k of row i.
+func (w *writer) term(i, k int) string {
+	if value := w.p.Rows[i].Terms[k].Value; w.p.Figures == nil {
+		return figure{value: value}.String()
+	}
+	return exactFigure(w.p.ExactTerm(i, k)).String()
 }
 
 func (w *writer) marker(begin bool) {
@@ -68,18 +76,18 @@ func (w *writer) rightHandSides() {
 	w.line("RHS")
 	ranged := false
 	for _, row := range w.rows {
-		if row.rhs != 0 {
-			w.line("    RHS %s %s", row.name, decimal(row.rhs))
+		if row.rhs.value != 0 {
+			w.line("    RHS %s %s", row.name, row.rhs)
 		}
-		ranged = ranged || row.spread != 0
+		ranged = ranged || row.spread.value != 0
 	}
 	if !ranged {
 		return
 	}
 	w.line("RANGES")
 	for _, row := range w.rows {
-		if row.spread != 0 {
-			w.line("    RANGE %s %s", row.name, decimal(row.spread))
+		if row.spread.value != 0 {
+			w.line("    RANGE %s %s", row.name, row.spread)
 		}
 	}
 }
@@ -89,52 +97,43 @@ func (w *writer) rightHandSides() {
 func (w *writer) bounds() {
 	w.line("BOUNDS")
 	for j, column := range w.p.Columns {
-		w.bound(w.columnNames[j], column)
+		w.bound(j, column)
 	}
 	if w.offset != "" {
 		w.line(" FX BOUND %s 1", w.offset)
 	}
 }
 
-func (w *writer) bound(name string, c solver.Column) {
+func (w *writer) bound(j int, c solver.Column) {
+	name := w.columnNames[j]
+	lower, upper := w.exactBounds(solver.ColumnVariable(j), c.Lower, c.Upper)
 	free, open := c.Lower <= -solver.Huge, c.Upper >= solver.Huge
 	switch {
 	case c.Kind == solver.SemiContinuous:
 		if c.Lower != 0 {
-			w.line(" LO BOUND %s %s", name, decimal(c.Lower))
+			w.line(" LO BOUND %s %s", name, lower)
 		}
-		w.line(" SC BOUND %s %s", name, decimal(c.Upper))
+		w.line(" SC BOUND %s %s", name, upper)
 	case free && open:
 		w.line(" FR BOUND %s", name)
-	case c.Lower == c.Upper:
-		w.line(" FX BOUND %s %s", name, decimal(c.Lower))
+	case c.Lower == c.Upper && lower.rational().Cmp(upper.rational()) == 0:
+		w.line(" FX BOUND %s %s", name, lower)
 	default:
 		// An upper bound below zero comes first: some readers take it to remove the lower bound.
 		if !open && c.Upper < 0 {
-			w.line(" UP BOUND %s %s", name, decimal(c.Upper))
+			w.line(" UP BOUND %s %s", name, upper)
 		}
 		switch {
 		case free:
 			w.line(" MI BOUND %s", name)
 		case c.Lower != 0 || c.Upper < 0:
-			w.line(" LO BOUND %s %s", name, decimal(c.Lower))
+			w.line(" LO BOUND %s %s", name, lower)
 		}
 		switch {
 		case open && c.Kind == solver.Integer:
 			w.line(" PL BOUND %s", name)
 		case !open && c.Upper >= 0:
-			w.line(" UP BOUND %s %s", name, decimal(c.Upper))
+			w.line(" UP BOUND %s %s", name, upper)
 		}
 	}
-}
-
-// decimal returns the shortest decimal number that reads back as v.
-func decimal(v float64) string {
-	if v == 0 {
-		v = 0 // not -0
-	}
-	if a := math.Abs(v); a != 0 && (a < 1e-4 || a >= 1e15) {
-		return strconv.FormatFloat(v, 'e', -1, 64)
-	}
-	return strconv.FormatFloat(v, 'f', -1, 64)
 }

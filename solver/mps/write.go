@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"math/big"
 
 	"bittersum/solver"
 )
@@ -14,7 +15,8 @@ import (
 // Readers differ over OBJSENSE and over a constant in the objective. So the program written is always
 // a minimisation, with the costs of a maximisation negated, and a constant becomes the cost of a
 // column fixed at 1. Comments at the head of the file say so, and state the name in p of every row and
-// column whose name had to change. Numbers have as many digits as it takes to read back the same one.
+// column whose name had to change. Numbers are written as the decimals
+// that they are (solver.Figures, solver.Decimal), so that whoever reads exactly reads the same program.
 // The bounds of rows and columns read back as they are; a row with crossed bounds is written as two.
 // Sets, indicators and cones are refused.
 func Write(w io.Writer, p *solver.Problem) error {
@@ -53,8 +55,8 @@ type writer struct {
 type writtenRow struct {
 	name        string
 	kind        byte
-	rhs, spread float64 // a spread of 0 is none
-	terms       []solver.Term
+	rhs, spread figure // a spread of 0 is none
+	row         int    // whose terms it has
 }
 
 func (w *writer) line(format string, values ...any) {
@@ -71,7 +73,7 @@ func (w *writer) prepare() {
 	taken := map[string]bool{}
 	for i, row := range w.p.Rows {
 		taken[w.rowNames[i]] = true
-		w.rows = append(w.rows, express(w.rowNames[i], row)...)
+		w.rows = append(w.rows, w.express(i, row)...)
 	}
 	for i := range w.rows {
 		if w.rows[i].name == "" {
@@ -95,39 +97,53 @@ func (w *writer) prepare() {
 	}
 }
 
-// express puts the bounds of a row as type, right-hand side and range. A second row, without a name,
-// follows if one cannot hold both bounds.
-func express(name string, row solver.Row) []writtenRow {
-	lower, upper := row.Lower, row.Upper
+// express puts the bounds of row i as type, right-hand side and range. A second row, without a name, follows
+// where no range gives the other bound both to who adds decimals and to who adds floating-point numbers.
+func (w *writer) express(i int, row solver.Row) []writtenRow {
+	name := w.rowNames[i]
+	lower, upper := w.exactBounds(solver.RowVariable(i), row.Lower, row.Upper)
 	switch {
-	case lower <= -solver.Huge && upper >= solver.Huge:
-		return []writtenRow{{name, 'N', 0, 0, row.Terms}}
-	case lower <= -solver.Huge:
-		return []writtenRow{{name, 'L', upper, 0, row.Terms}}
-	case upper >= solver.Huge:
-		return []writtenRow{{name, 'G', lower, 0, row.Terms}}
-	case lower == upper:
-		return []writtenRow{{name, 'E', lower, 0, row.Terms}}
+	case row.Lower <= -solver.Huge && row.Upper >= solver.Huge:
+		return []writtenRow{{name, 'N', figure{}, figure{}, i}}
+	case row.Lower <= -solver.Huge:
+		return []writtenRow{{name, 'L', upper, figure{}, i}}
+	case row.Upper >= solver.Huge:
+		return []writtenRow{{name, 'G', lower, figure{}, i}}
+	case lower.rational().Cmp(upper.rational()) == 0:
+		return []writtenRow{{name, 'E', lower, figure{}, i}}
 	}
-	if spread, ok := between(lower, upper); ok && math.Abs(lower) <= math.Abs(upper) {
-		return []writtenRow{{name, 'G', lower, spread, row.Terms}}
-	} else if spread, back := between(-upper, -lower); back {
-		return []writtenRow{{name, 'L', upper, spread, row.Terms}}
-	} else if ok {
-		return []writtenRow{{name, 'G', lower, spread, row.Terms}}
+	fromLower, up := between(lower, upper)
+	fromUpper, down := between(upper.negative(), lower.negative())
+	switch {
+	case up && (math.Abs(row.Lower) <= math.Abs(row.Upper) || !down):
+		return []writtenRow{{name, 'G', lower, fromLower, i}}
+	case down:
+		return []writtenRow{{name, 'L', upper, fromUpper, i}}
 	}
-	return []writtenRow{{name, 'G', lower, 0, row.Terms}, {"", 'L', upper, 0, row.Terms}}
+	return []writtenRow{{name, 'G', lower, figure{}, i}, {"", 'L', upper, figure{}, i}}
 }
 
-// between returns a positive spread for which from + spread is to exactly.
-func between(from, to float64) (spread float64, ok bool) {
-	spread = to - from
-	for _, try := range []float64{spread, math.Nextafter(spread, 0), math.Nextafter(spread, solver.Huge)} {
-		if try > 0 && try < solver.Huge && from+try == to {
-			return try, true
-		}
+// exactBounds returns two bounds with their exact figures.
+func (w *writer) exactBounds(v solver.Variable, lower, upper float64) (from, to figure) {
+	if w.p.Figures == nil {
+		return figure{value: infinite(lower)}, figure{value: infinite(upper)}
 	}
-	return 0, false
+	least, most := w.p.ExactBounds(v)
+	return exactBound(lower, least), exactBound(upper, most)
+}
+
+func exactBound(value float64, exact *big.Rat) figure {
+	if exact == nil {
+		return figure{value: infinite(value)}
+	}
+	return exactFigure(exact)
+}
+
+// between returns the distance from one figure to a larger one, and whether adding it in floating point
+// gives the larger one too.
+func between(from, to figure) (spread figure, ok bool) {
+	spread = to.plus(from.negative())
+	return spread, spread.value > 0 && spread.value < solver.Huge && spread.exact == nil && from.value+spread.value == to.value
 }
 
 // head writes the comments and the name.

@@ -3,10 +3,12 @@
 package peer
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
 	"math"
+	"math/big"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -23,6 +25,7 @@ import (
 type Answer struct {
 	Status    solver.Status // Unproved if it gave no clear answer
 	Objective float64       // in the sense of the program and with its constant
+	Exact     *big.Rat      // the objective as a fraction, by esolver alone
 	Log       string
 }
 
@@ -52,22 +55,29 @@ const timeLimit = 60 * time.Second
 
 // Solve writes the problem to a file in folder and lets the program solve it.
 func (p Program) Solve(folder string, problem *solver.Problem) (Answer, error) {
-	file := filepath.Join(folder, p.Name+".mps")
-	out, err := os.Create(file)
-	if err != nil {
+	var text bytes.Buffer
+	if err := mps.Write(&text, problem); err != nil {
 		return Answer{}, err
 	}
-	err = errors.Join(mps.Write(out, problem), out.Close())
-	if err != nil {
+	answer, err := p.SolveText(folder, text.Bytes())
+	if problem.Sense == solver.Maximize {
+		answer.Objective = -answer.Objective
+		if answer.Exact != nil {
+			answer.Exact.Neg(answer.Exact)
+		}
+	}
+	return answer, err
+}
+
+// SolveText lets the program solve what stands in MPS in a text, which is put into a file in folder.
+func (p Program) SolveText(folder string, text []byte) (Answer, error) {
+	file := filepath.Join(folder, p.Name+".mps")
+	if err := os.WriteFile(file, text, 0o600); err != nil {
 		return Answer{}, err
 	}
 	ctx, cancel := context.WithTimeout(context.Background(), timeLimit)
 	defer cancel()
-	answer, err := p.run(ctx, file)
-	if problem.Sense == solver.Maximize {
-		answer.Objective = -answer.Objective
-	}
-	return answer, err
+	return p.run(ctx, file)
 }
 
 func command(ctx context.Context, folder, name string, arguments ...string) (string, error) {
@@ -107,26 +117,26 @@ func readGlpsol(text, log string) Answer {
 			value, _ := strconv.ParseFloat(w[6], 64)
 			switch {
 			case w[4] == "f" && w[5] == "f":
-				return Answer{solver.Optimal, value, log}
+				return Answer{Status: solver.Optimal, Objective: value, Log: log}
 			case w[4] == "n":
-				return Answer{solver.Infeasible, 0, log}
+				return Answer{Status: solver.Infeasible, Objective: 0, Log: log}
 			case w[4] == "f" && w[5] == "n":
-				return Answer{solver.Unbounded, 0, log}
+				return Answer{Status: solver.Unbounded, Objective: 0, Log: log}
 			}
 		case len(w) == 6 && w[0] == "s" && w[1] == "mip":
 			value, _ := strconv.ParseFloat(w[5], 64)
 			switch w[4] {
 			case "o":
-				return Answer{solver.Optimal, value, log}
+				return Answer{Status: solver.Optimal, Objective: value, Log: log}
 			case "n":
-				return Answer{solver.Infeasible, 0, log}
+				return Answer{Status: solver.Infeasible, Objective: 0, Log: log}
 			}
 			if strings.Contains(log, "PROBLEM HAS NO PRIMAL FEASIBLE SOLUTION") || strings.Contains(log, "PROBLEM HAS NO FEASIBLE SOLUTION") {
-				return Answer{solver.Infeasible, 0, log}
+				return Answer{Status: solver.Infeasible, Objective: 0, Log: log}
 			}
 		}
 	}
-	return Answer{solver.Unproved, math.NaN(), log}
+	return Answer{Status: solver.Unproved, Objective: math.NaN(), Log: log}
 }
 
 var clpOptimal = regexp.MustCompile(`(?m)^Optimal objective (\S+) `)
@@ -141,13 +151,13 @@ func runClp(ctx context.Context, file string) (Answer, error) {
 		return Answer{Log: log}, fmt.Errorf("clp cannot read the file: %s", log)
 	case clpOptimal.MatchString(log):
 		value, err := strconv.ParseFloat(clpOptimal.FindStringSubmatch(log)[1], 64)
-		return Answer{solver.Optimal, value, log}, err
+		return Answer{Status: solver.Optimal, Objective: value, Log: log}, err
 	case strings.Contains(log, "PrimalInfeasible objective") || strings.Contains(log, "Primal infeasible"):
-		return Answer{solver.Infeasible, 0, log}, nil
+		return Answer{Status: solver.Infeasible, Objective: 0, Log: log}, nil
 	case strings.Contains(log, "DualInfeasible objective") || strings.Contains(log, "Dual infeasible"):
-		return Answer{solver.Unbounded, 0, log}, nil
+		return Answer{Status: solver.Unbounded, Objective: 0, Log: log}, nil
 	}
-	return Answer{solver.Unproved, math.NaN(), log}, nil
+	return Answer{Status: solver.Unproved, Objective: math.NaN(), Log: log}, nil
 }
 
 var cbcValue = regexp.MustCompile(`(?m)^Objective value: +(\S+)`)
@@ -160,13 +170,13 @@ func runCbc(ctx context.Context, file string) (Answer, error) {
 	switch {
 	case strings.Contains(log, "Optimal solution found") && cbcValue.MatchString(log):
 		value, err := strconv.ParseFloat(cbcValue.FindStringSubmatch(log)[1], 64)
-		return Answer{solver.Optimal, value, log}, err
+		return Answer{Status: solver.Optimal, Objective: value, Log: log}, err
 	case strings.Contains(log, "infeasible"):
-		return Answer{solver.Infeasible, 0, log}, nil
+		return Answer{Status: solver.Infeasible, Objective: 0, Log: log}, nil
 	case strings.Contains(log, "unbounded"):
-		return Answer{solver.Unbounded, 0, log}, nil
+		return Answer{Status: solver.Unbounded, Objective: 0, Log: log}, nil
 	}
-	return Answer{solver.Unproved, math.NaN(), log}, nil
+	return Answer{Status: solver.Unproved, Objective: math.NaN(), Log: log}, nil
 }
 
 // runEsolver reads the exact value, a fraction, as the nearest float.
@@ -181,7 +191,7 @@ func runEsolver(ctx context.Context, file string) (Answer, error) {
 	if err != nil {
 		return Answer{Log: log}, fmt.Errorf("esolver wrote no solution: %s", log)
 	}
-	answer := Answer{solver.Unproved, math.NaN(), log}
+	answer := Answer{Status: solver.Unproved, Objective: math.NaN(), Log: log}
 	for line := range strings.Lines(string(text)) {
 		switch key, value, _ := strings.Cut(strings.TrimSpace(line), " = "); {
 		case key == "status" && value == "OPTIMAL":
@@ -191,9 +201,13 @@ func runEsolver(ctx context.Context, file string) (Answer, error) {
 		case key == "status" && value == "UNBOUNDED":
 			answer.Status = solver.Unbounded
 		case key == "Value":
-			value, err := fraction(value)
-			answer.Objective = value
-			return answer, err
+			exact, ok := new(big.Rat).SetString(value)
+			if !ok {
+				return answer, fmt.Errorf("%q is not a fraction", value)
+			}
+			answer.Exact = exact
+			answer.Objective, _ = exact.Float64()
+			return answer, nil
 		}
 	}
 	return answer, nil
