@@ -56,7 +56,9 @@ type Assessment struct {
 	Served, Syrup *Prediction
 	Carbonation   *Carbonation
 	Preservation  *Preservation
-	Tastes        []Taste
+	// Fermentation is nil where there is next to no sugar.
+	Fermentation *Fermentation
+	Tastes       []Taste
 
 	Ratios   []Ratio
 	Uses     []Use
@@ -129,6 +131,7 @@ func Assess(j *brief.Job, r *brief.Recipe) (*Assessment, error) {
 		a.measure()
 		a.carbonation()
 		a.preservation()
+		a.ferments()
 		a.tastes()
 	}
 	a.ratios()

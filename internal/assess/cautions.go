@@ -71,6 +71,7 @@ func (a *Assessment) cautions() {
 		a.pressure(add)
 	}
 	a.keeping(add)
+	a.fermenting(add)
 	a.beyondTheModel(add)
 	a.unjudged(add)
 	a.certified(add)

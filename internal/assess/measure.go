@@ -121,7 +121,14 @@ func (p *Prediction) reading(r brief.Reading) float64 {
 type Carbonation struct {
 	// Grams is g/L, Volumes the same as volumes of gas; NaN when the brief gives no level.
 	Grams, Volumes float64
-	Pressures      []PressureAt
+	// SodaGrams is the g/L that the soda of a throw must bring; zero without a throw.
+	SodaGrams float64
+	// Headspace is the share of the bottle left empty, closed with air at FilledC.
+	Headspace, FilledC float64
+	Pressures          []PressureAt
+	// Full says that the drink fills the bottle before it is as warm as WarmC: it would burst.
+	Full  bool
+	WarmC float64
 }
 
 // PressureAt is the pressure in a closed bottle at equilibrium.
@@ -144,22 +151,45 @@ func (a *Assessment) carbonation() {
 	if math.IsNaN(a.Job.CarbonDioxide) {
 		return
 	}
-	for _, at := range []PressureAt{{"served", a.Job.ServingC, 0}, {"filled", a.Job.FillingC, 0}, {"in a room", 20, 0}, {"left in the sun", warmC, 0}} {
+	c := a.Carbonation
+	c.Headspace, c.FilledC = a.Job.Headspace, a.Job.Filled()
+	if a.Job.Throw > 0 {
+		c.SodaGrams = c.Grams * a.Job.Dilution() / a.Job.Throw
+	}
+	bottle := chem.Bottle{GramsPerLitre: c.Grams, WaterPerLitre: math.Min(1, a.served.Water()), Headspace: c.Headspace, FilledC: c.FilledC}
+	for _, at := range []PressureAt{{"served", a.Job.ServingC, 0}, {"filled", c.FilledC, 0}, {"in a room", 20, 0}, {"left in the sun", warmC, 0}, {"while heated", a.hottest(), 0}} {
 		if math.IsNaN(at.Celsius) {
 			continue
 		}
-		p, err := chem.BottlePressure(a.Job.CarbonDioxide, math.Min(1, a.served.Water()), at.Celsius)
-		if err != nil {
-			continue // no water is left to dissolve gas in
+		p, err := bottle.At(at.Celsius)
+		if err != nil { // too hot for any figure, no water to dissolve gas in, or full
+			if _, open := chem.BottlePressure(c.Grams, bottle.WaterPerLitre, at.Celsius); open == nil {
+				c.Full, c.WarmC = true, at.Celsius
+			}
+			continue
 		}
 		at.Gauge = p.Gauge
-		a.Carbonation.Pressures = append(a.Carbonation.Pressures, at)
+		c.Pressures = append(c.Pressures, at)
 	}
+}
+
+// hottest returns the highest temperature of the heat step, or NaN.
+func (a *Assessment) hottest() float64 {
+	most := math.NaN()
+	for _, h := range a.Job.Heat {
+		if !(most >= h.Celsius) {
+			most = h.Celsius
+		}
+	}
+	return most
 }
 
 // pressure returns the caution about bottles, with the highest pressure predicted.
 func (a *Assessment) pressure(add func(from, format string, args ...any)) {
 	const advice = "use bottles and closures rated for the pressure, and fill cold"
+	if c := a.Carbonation; c != nil && c.Full {
+		add("calculated", "A bottle with %.3g %% of headspace at %g °C is full at %g °C: it would burst. Leave more room.", 100*c.Headspace, c.FilledC, c.WarmC)
+	}
 	if a.Carbonation == nil || len(a.Carbonation.Pressures) == 0 {
 		add("practice", "Carbonated: %s. The brief gives no carbon dioxide, so that no pressure can be predicted.", advice)
 		return
@@ -171,7 +201,7 @@ func (a *Assessment) pressure(add func(from, format string, args ...any)) {
 		}
 	}
 	if a.Job.Throw > 0 {
-		add("practice", "Carbonated once thrown: the syrup holds no gas; the drink, bottled with its gas, stands at %.1f bar over the air at %g °C; %s. Ask the bottle's maker what it may hold.", most.Gauge, most.Celsius, advice)
+		add("practice", "Carbonated once thrown: the syrup holds no gas, so the soda must bring %.2g g/L (%.2g volumes); the drink, bottled with its gas, stands at %.1f bar over the air at %g °C; %s. Ask the bottle's maker what it may hold.", a.Carbonation.SodaGrams, chem.VolumesFromGrams(a.Carbonation.SodaGrams), most.Gauge, most.Celsius, advice)
 		return
 	}
 	add("practice", "Carbonated: at %g °C the bottle stands at %.1f bar over the air; %s. Ask the bottle's maker what it may hold.", most.Celsius, most.Gauge, advice)

@@ -92,6 +92,10 @@ type Serving struct {
 	CarbonDioxide float64
 	// FillingC and ServingC are temperatures in °C; NaN when they are not given.
 	FillingC, ServingC float64
+	// Headspace is the share of the bottle that is left empty, with air in it, when it is closed.
+	Headspace float64
+	// Heat is how the filled bottles are heated: temperatures in the course of time; nil for no heat.
+	Heat []chem.Heat
 }
 
 // Dilution returns the litres of drink as served that one litre of what is made gives.
@@ -198,6 +202,7 @@ func (b *Brief) readServing(root *tomlfile.Table) {
 	celsius := tomlfile.Range{Min: 0, Max: 60}
 	b.FillingC = root.NumberOr("filling_temperature_c", celsius, nan)
 	b.ServingC = root.NumberOr("serving_temperature_c", celsius, nan)
+	b.Headspace = root.NumberOr("headspace_share", tomlfile.Range{Min: 0.01, Max: 0.5}, usualHeadspace)
 	const grams, volumes = "carbon_dioxide_g_per_l", "carbon_dioxide_volumes"
 	b.CarbonDioxide = root.NumberOr(grams, tomlfile.Range{Min: 0, Max: 20, Open: true}, nan)
 	if x, ok := root.Number(volumes, tomlfile.Range{Min: 0, Max: 10, Open: true}); ok {

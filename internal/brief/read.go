@@ -109,6 +109,11 @@ func read(src source, name string, lib *profile.Library, settings []Setting) (*J
 	b.readWeighing(root)
 	if b.Kind == Drink {
 		b.readInstruments(root, lib)
+		if err := b.readHeat(src, root); errors.As(err, new(tomlfile.Faults)) {
+			beside = append(beside, err.(tomlfile.Faults)...)
+		} else if err != nil {
+			return nil, err
+		}
 	}
 	for _, file := range []struct {
 		name string

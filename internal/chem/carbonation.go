@@ -14,11 +14,12 @@ const (
 
 	barPerAtmosphere = 1.01325
 	// maxCarbonation is the highest temperature, °C, for the carbon dioxide functions.
-	maxCarbonation = 60
+	maxCarbonation = 75
 )
 
 // CarbonDioxideSolubility returns the Henry constant of carbon dioxide in water, mol per kg of water
-// and atm of its partial pressure, at 0 to 60 °C (log K of CO2(g), PHREEQC database phreeqc.dat).
+// and atm of its partial pressure, at 0 to 75 °C (log K of CO2(g), PHREEQC database phreeqc.dat; above 60 °C
+// no measurement was found to check it against).
 func CarbonDioxideSolubility(celsius float64) (float64, error) {
 	if !(celsius >= 0 && celsius <= maxCarbonation) {
 		return 0, fmt.Errorf("%w: carbon dioxide at %g °C; 0 to %d holds", ErrRange, celsius, maxCarbonation)
@@ -46,15 +47,15 @@ func SaturatedCarbonDioxide(celsius, bar float64) (float64, error) {
 	return k * bar / barPerAtmosphere * species[Carbonic].MolarMass * waterDensity(celsius) / 1000, nil
 }
 
-// Pressure is the state of a closed bottle at equilibrium, in bar, with no air in its headspace.
+// Pressure is the state of a closed bottle at equilibrium, in bar.
 type Pressure struct {
-	// CarbonDioxide and Vapour are partial pressures, absolute.
-	CarbonDioxide, Vapour float64
+	// CarbonDioxide, Air and Vapour are partial pressures, absolute; BottlePressure counts no air.
+	CarbonDioxide, Air, Vapour float64
 	// Gauge is the excess over a standard atmosphere; it is negative when the bottle would suck.
 	Gauge float64
 }
 
-// BottlePressure returns the pressure over a drink with so many g/L of carbon dioxide and kg of
+// BottlePressure returns the pressure, without any air, over a drink with so many g/L of carbon dioxide and kg of
 // water per litre, by Henry's law as an ideal gas. The gas is taken to dissolve in the water alone,
 // so sugar raises the pressure as it takes up room: 7 % at 10 °Bx, inside the 5 to 10 % remembered
 // for soft drinks. For plain water pass 0.998.

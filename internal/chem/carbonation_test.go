@@ -99,13 +99,13 @@ func TestPackageStrengths(t *testing.T) {
 func TestCarbonationOutOfRange(t *testing.T) {
 	for name, call := range map[string]func() error{
 		"ice":      func() error { _, err := CarbonDioxideSolubility(-1); return err },
-		"steam":    func() error { _, err := SaturatedCarbonDioxide(61, 1); return err },
+		"steam":    func() error { _, err := SaturatedCarbonDioxide(76, 1); return err },
 		"vacuum":   func() error { _, err := SaturatedCarbonDioxide(20, -1); return err },
 		"negative": func() error { _, err := BottlePressure(-1, 1, 20); return err },
 		"NaN":      func() error { _, err := BottlePressure(math.NaN(), 1, 20); return err },
 		"infinite": func() error { _, err := BottlePressure(math.Inf(1), 1, 20); return err },
 		"no water": func() error { _, err := BottlePressure(6, 0, 20); return err },
-		"hot":      func() error { _, err := BottlePressure(6, 1, 70); return err },
+		"hot":      func() error { _, err := BottlePressure(6, 1, 76); return err },
 	} {
 		require.ErrorIs(t, call(), ErrRange, name)
 	}

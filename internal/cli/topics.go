@@ -36,7 +36,11 @@ with its line and the nearest right name.
                         made. Amounts, limits, bottles and costs count on the syrup,
                         targets and caps on the drink as served
   carbon_dioxide_g_per_l  or carbon_dioxide_volumes: the gas of the drink as served
-  filling_temperature_c, serving_temperature_c  for the pressure in the bottle
+  filling_temperature_c, serving_temperature_c, headspace_share  for the pressure in
+                        the bottle: it is closed at 4 degrees with 4 % of air when
+                        left out
+  [heat]                celsius and minutes of a step of heat, or log: a CSV file with
+                        the columns minutes,celsius
 
   [targets.ph]          min, max from 1.5 to 8, of the drink as served
   [targets.brix]        min, max: what a refractometer shows, in degrees Brix
@@ -171,7 +175,11 @@ bittersum/assess/1
                         density_20_c_kg_per_l, specific_gravity_20_20,
                         acids_unknown_in, ions_unknown_in
   carbonation           carbon_dioxide_g_per_l, volumes, pressures (when, celsius,
-                        gauge_bar)
+                        gauge_bar), headspace_share, closed_at_celsius, soda_g_per_l
+                        (what the soda of a throw must bring), bursts_when_warm
+  fermentation          sugars_g_per_l, fermented_g_per_l and the gauge_bar_25_c that
+                        they make, stands_between (it and yeast),
+                        heat_units_60_c_z_7, heat_units_80_c_z_10
   preservation          ph, acid_food_ph, source, preservatives (name,
                         mg_per_l_as_acid, undissociated_share, undissociated_mg_per_l,
                         capped_in), benzoate_with_ascorbic_acid

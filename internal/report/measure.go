@@ -79,7 +79,7 @@ func instruments(w io.Writer, a *assess.Assessment) {
 	row("specific gravity", "20/20 °C", func(p *assess.Prediction) string { return decimals(p.Gravity, 4) })
 	t.write(w)
 	if c := a.Carbonation; c != nil && !math.IsNaN(c.Grams) {
-		text := fmt.Sprintf("Carbon dioxide %s g/L, %s volumes. Pressure in a closed bottle of it, bar over the air:", trimmed(c.Grams, 3), figures(c.Volumes, 3))
+		text := fmt.Sprintf("Carbon dioxide %s g/L, %s volumes. Pressure in a closed bottle of it, closed with %s of air at %s °C, bar over the atmosphere:", trimmed(c.Grams, 3), figures(c.Volumes, 3), percent(c.Headspace), plain(c.FilledC))
 		for n, p := range c.Pressures {
 			if n > 0 {
 				text += ","

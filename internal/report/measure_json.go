@@ -40,6 +40,10 @@ type jsonCarbonation struct {
 	Grams     number         `json:"carbon_dioxide_g_per_l"`
 	Volumes   number         `json:"volumes"`
 	Pressures []jsonPressure `json:"pressures"`
+	Headspace number         `json:"headspace_share"`
+	ClosedAt  number         `json:"closed_at_celsius"`
+	Soda      number         `json:"soda_g_per_l,omitempty"`
+	Full      bool           `json:"bursts_when_warm,omitempty"`
 }
 
 type jsonPreservative struct {
@@ -48,6 +52,15 @@ type jsonPreservative struct {
 	Share  number   `json:"undissociated_share"`
 	Active number   `json:"undissociated_mg_per_l"`
 	Caps   []string `json:"capped_in,omitempty"`
+}
+
+type jsonFermentation struct {
+	Sugars    number   `json:"sugars_g_per_l"`
+	Fermented number   `json:"fermented_g_per_l"`
+	Gauge     number   `json:"gauge_bar_25_c"`
+	Between   []string `json:"stands_between"`
+	Units60   number   `json:"heat_units_60_c_z_7"`
+	Units80   number   `json:"heat_units_80_c_z_10"`
 }
 
 type jsonPreservation struct {
@@ -81,6 +94,7 @@ type jsonMeasured struct {
 	Syrup        *jsonPrediction   `json:"syrup,omitempty"`
 	Carbonation  *jsonCarbonation  `json:"carbonation,omitempty"`
 	Preservation *jsonPreservation `json:"preservation,omitempty"`
+	Fermentation *jsonFermentation `json:"fermentation,omitempty"`
 	Tastes       []jsonTaste       `json:"tastes,omitempty"`
 }
 
@@ -90,7 +104,7 @@ func measuredJSON(a *assess.Assessment) jsonMeasured {
 		out.Readings = append(out.Readings, jsonReading{string(r.Reading), number(r.Value), r.Unit(), jsonRange{number(r.Min), number(r.Max)}, string(r.Verdict)})
 	}
 	if c := a.Carbonation; c != nil {
-		out.Carbonation = &jsonCarbonation{Grams: number(c.Grams), Volumes: number(c.Volumes), Pressures: []jsonPressure{}}
+		out.Carbonation = &jsonCarbonation{Grams: number(c.Grams), Volumes: number(c.Volumes), Pressures: []jsonPressure{}, Headspace: number(c.Headspace), ClosedAt: number(c.FilledC), Soda: number(c.SodaGrams), Full: c.Full}
 		for _, p := range c.Pressures {
 			out.Carbonation.Pressures = append(out.Carbonation.Pressures, jsonPressure{p.When, number(p.Celsius), number(p.Gauge)})
 		}
@@ -104,6 +118,9 @@ func measuredJSON(a *assess.Assessment) jsonMeasured {
 			}
 			out.Preservation.Preservatives = append(out.Preservation.Preservatives, kept)
 		}
+	}
+	if f := a.Fermentation; f != nil {
+		out.Fermentation = &jsonFermentation{number(f.Sugars), number(f.Fermented), number(f.Gauge), append([]string{}, f.Between...), number(f.Units60), number(f.Units80)}
 	}
 	for _, t := range a.Tastes {
 		out.Tastes = append(out.Tastes, jsonTaste{t.Attribute, t.Quality, number(t.Amount), number(t.Reference), t.Unit,
