@@ -38,6 +38,8 @@ type Contribution struct {
 	Share float64
 	// Basis is that of the figure, the weaker one where a content and its recovery differ.
 	Basis profile.Basis
+	// Labour says that it is the work on a preparation, and no price.
+	Labour bool
 }
 
 // Given is the basis of a price that the maker gives: in the brief, a price list or a lot.
@@ -185,7 +187,9 @@ func (r *Rests) cost(p brief.Part) {
 				r.cost(brief.Part{Source: part.Source, Amount: part.Amount / sum * s.PricePerKg / 1000 * p.Amount})
 			}
 		}
-		r.add(s.Name, s.Ingredient.LabourPerKg/1000*p.Amount, s.Made.Preparation.Basis)
+		if labour := s.Ingredient.LabourPerKg / 1000 * p.Amount; labour > 0 {
+			r.Contributions = append(r.Contributions, Contribution{s.Name, labour, s.Made.Preparation.Basis, true})
+		}
 	case byProfile:
 		r.add(s.Name, s.CostPerGram*p.Amount, s.Ingredient.PriceProvenance.Basis)
 	default:
@@ -199,12 +203,12 @@ func (r *Rests) add(name string, amount float64, basis profile.Basis) {
 		return
 	}
 	for n := range r.Contributions {
-		if c := &r.Contributions[n]; c.Name == name && c.Basis == basis {
+		if c := &r.Contributions[n]; c.Name == name && c.Basis == basis && !c.Labour {
 			c.Share += math.Abs(amount)
 			return
 		}
 	}
-	r.Contributions = append(r.Contributions, Contribution{name, math.Abs(amount), basis})
+	r.Contributions = append(r.Contributions, Contribution{name, math.Abs(amount), basis, false})
 }
 
 // settled turns amounts into shares and puts them in order.
@@ -240,13 +244,17 @@ func (a *Assessment) Priced() (invented, all int, share float64) {
 	cost := a.restsOfCost()
 	named, of := map[string]bool{}, map[string]bool{}
 	for _, c := range cost.Contributions {
+		if c.Labour {
+			continue
+		}
 		name, _, _ := strings.Cut(c.Name, "/")
 		all += first(of, name)
 		if c.Basis == profile.Invented {
 			invented += first(named, name)
+			share += c.Share
 		}
 	}
-	return invented, all, cost.Share(profile.Invented)
+	return invented, all, share
 }
 
 // Unpriced names the ingredients of the recipe that nobody gave a price for: they count as free.

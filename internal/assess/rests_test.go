@@ -100,6 +100,12 @@ func TestWhatARecipeRestsOn(t *testing.T) {
 	invented, priced, share := a.Priced()
 	assert.Equal(t, []int{1, 2}, []int{invented, priced}, "water costs nothing")
 	assert.InDelta(t, 0.2, share, 1e-9)
+	worked := job(t, strings.Replace(resting, "basis = \"measured\"\n[preparation", "basis = \"invented\"\nlabour_per_kg = 5\n[preparation", 1))
+	b, err := assess.Assess(worked, recipe(worked, "clear-water", 900.0, "alder", 2.0, "briar", 3.0, "house", 10.0))
+	require.NoError(t, err)
+	invented, priced, share = b.Priced()
+	assert.Equal(t, []int{1, 2}, []int{invented, priced}, "labour is no price of an ingredient")
+	assert.InDelta(t, 0.03/0.2, share, 1e-9)
 
 	r, ok := a.Bitterness()
 	assert.True(t, ok)
