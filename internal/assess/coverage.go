@@ -16,13 +16,14 @@ func (a *Assessment) unjudged(add func(from, format string, args ...any)) {
 		held := m.CountRules()
 		var silent, missing []string
 		for _, g := range a.used() {
-			class, additive := profile.ClassOf(g.Category)
+			class, additive := profile.ClassOf(g.AdditiveCategory())
+			of := fmt.Sprintf("%s (%s)", g.Name, g.AdditiveCategory())
 			switch {
 			case !additive:
 			case held[class.Name] == profile.RuleCount{}:
-				missing = append(missing, fmt.Sprintf("%s (%s)", g.Name, g.Category))
+				missing = append(missing, of)
 			case !m.Names(a.Job.Drink(m), g):
-				silent = append(silent, fmt.Sprintf("%s (%s)", g.Name, g.Category))
+				silent = append(silent, of)
 			}
 		}
 		if len(missing) > 0 {

@@ -41,7 +41,7 @@ func TestWhatNoRuleSpeaksOfIsSaid(t *testing.T) {
 	const gas = `
 [[ingredient]]
 name = "house-gas"
-category = "propellent gas"
+kind = "gas"
 pure = true
 basis = "invented"
 soluble_share = 1
@@ -58,9 +58,9 @@ specific_volume_ml_per_g = 1
 	got := cautioned(t, "name = \"t\"\nmarkets = [\"us\", \"eu\"]\ncarbonated = true\nuse = [\"water\", \"potassium-metabisulphite\", \"magnesium-sulfate\", \"citric-acid\", \"house-gas\", \"house-root\"]\n"+gas)
 	const none, unnamed = "of whose rules on such additives none is held: ", "of whose rules none that is held names them: "
 	for _, want := range []string{
-		"Not judged in market us, " + none + "magnesium-sulfate (mineral salt), house-gas (propellent gas). Look them up.",
+		"Not judged in market us, " + none + "magnesium-sulfate (mineral salt), house-gas (packaging gas). Look them up.",
 		"Not judged in market us, " + unnamed + "potassium-metabisulphite (preservative). Look them up.",
-		"Not judged in market eu, " + none + "magnesium-sulfate (mineral salt), house-gas (propellent gas). Look them up.",
+		"Not judged in market eu, " + none + "magnesium-sulfate (mineral salt), house-gas (packaging gas). Look them up.",
 		"No rule of the drink's markets and no profile here knows yellow-dock, of which house-root is made: whether it may be used, and what it holds, is not judged.",
 	} {
 		assert.True(t, got[want], want)

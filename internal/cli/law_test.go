@@ -89,6 +89,7 @@ func TestDrinksAndTheLaw(t *testing.T) {
 		// "Cola type drinks Caffeine 145", "338 Phosphoric acid 570"
 		{"kola with caffeine 242 mg/L", "au-nz", "", "", map[string]float64{"kola-nut": 12.1}, broken, "caffeine"},
 		{"kola with caffeine 242 mg/L", "us", "", "", map[string]float64{"kola-nut": 12.1}, broken, "caffeine"},
+		{"added caffeine 210 mg/kg", "us", "", caffeine, map[string]float64{"house-caffeine": 0.21}, broken, "caffeine"},
 		{"phosphoric acid 640 mg/kg", "au-nz", "", "", map[string]float64{"phosphoric-acid": 0.76}, broken, "phosphoric-acid"},
 		{"phosphoric acid with alcohol", "au-nz", "alcohol_percent = 5", "", map[string]float64{"phosphoric-acid": 0.3, "neutral-spirit": 42}, refused, "may not be used in alcoholic drinks"},
 		// "Quillaia saponins ... 40"

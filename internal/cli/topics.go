@@ -280,7 +280,10 @@ bittersum/label/1
                         below, rules, notes
 
 bittersum/profiles/1
-  items                 the ingredients, attributes or markets asked for; a preparation
+  items                 the ingredients, attributes, plants or markets asked for. Of a
+                        market: caps, permissions, declarations, each with class,
+                        citation, edition and text; classes_held and classes_lacking
+                        (class, title, rules_seen, rules_recalled, what). A preparation
                         has made_of (parts, yield_l, yield_kg, held_back_l, lost_l,
                         lost_as, alcohol_percent) and at_least, what is known of its
                         unknown contents. Of profiles sources: by_basis, and by_kind,

@@ -122,6 +122,15 @@ func (g *Ingredient) settle(attributes map[string]*Attribute) {
 	}
 }
 
+// AdditiveCategory returns the class of additive that the ingredient is, by its category or as a gas by its
+// kind, or nothing.
+func (g *Ingredient) AdditiveCategory() string {
+	if g.Category == "" && g.Kind == "gas" {
+		return "packaging gas"
+	}
+	return g.Category
+}
+
 // Bulk reports whether the ingredient is a sweetener by its mass, a polyol, and no intense one.
 func (g *Ingredient) Bulk() bool { return g.Contents["polyols"].PerGram >= 0.5 }
 

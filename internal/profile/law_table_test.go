@@ -15,7 +15,7 @@ var lawUS = []rule{
 	{"cap non-alcoholic with artemisia white-cedar oak-moss tansy yarrow", "thujone", "21 CFR 172.510(b)", "In beverages only; finished beverage thujone free (yarrow); Finished food thujone free (Artemisia, white cedar, oak moss)", []string{"thujone 0 mg/kg non-alcoholic with artemisia white-cedar oak-moss tansy yarrow"}},
 	{"cap with camphor-tree sassafras", "safrole", "21 CFR 172.510(b)", "Safrole free", []string{"safrole 0 mg/kg any with camphor-tree sassafras"}},
 	{"cap with cherry-pit cherry-laurel elder-leaf peach-leaf", "hydrocyanic-acid", "21 CFR 172.510(b)", `Not to exceed 25 p.p.m. prussic acid (cherry pits, cherry-laurel leaves; elder and peach leaves: "in the flavor")`, []string{"hydrocyanic-acid 25 mg/kg any with cherry-pit cherry-laurel elder-leaf peach-leaf"}},
-	{"cap with kola", "caffeine", "21 CFR 182.1180", "Tolerance. 0.02 percent. ... generally recognized as safe when used in cola-type beverages", []string{"caffeine 200 mg/kg any with kola"}},
+	{"cap with kola", "caffeine", "21 CFR 182.1180", "Tolerance. 0.02 percent. ... generally recognized as safe when used in cola-type beverages", []string{"caffeine 200 mg/kg any with kola adding caffeine"}},
 	{"cap non-alcoholic", "glycyrrhizin", "21 CFR 184.1408(c)", "Nonalcoholic beverages, Sec. 170.3(n)(3) ... 0.15", []string{"glycyrrhizin 1500 mg/kg non-alcoholic"}},
 	{"cap alcoholic", "glycyrrhizin", "21 CFR 184.1408(c)", "Alcoholic beverages, Sec. 170.3(n)(2) ... 0.1", []string{"glycyrrhizin 1000 mg/kg alcoholic"}},
 	{"cap", "benzoic-acid", "21 CFR 184.1021(d)", "Current usage results in a maximum level of 0.1 percent in food", []string{"benzoic-acid 1000 mg/kg any"}},
