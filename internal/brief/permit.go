@@ -79,9 +79,10 @@ func (r *resolver) permitted(name, key string, line int, g *profile.Ingredient, 
 			r.fault(line, key, fmt.Sprintf("%s %s in market %s: %s, text %s", name, why, m.Name, p.Citation, p.Text), hint)
 		}
 	}
-	if slices.Contains(m.Closed, g.Category) && !g.Bulk() && !m.Names(drink, g) {
-		r.fault(line, key, fmt.Sprintf("%s is a %s, and no text that was read lets such a drink hold it in market %s", name, g.Category, m.Name),
-			"state by its contents what it is, or leave it out: "+strings.Join(m.Read(drink, g.Category), ", ")+" were read")
+	category := g.AdditiveCategory()
+	if slices.Contains(m.Closed, category) && !g.Bulk() && !m.Names(drink, g) && g.Unidentified(r.Library.Attributes) == "" {
+		r.fault(line, key, fmt.Sprintf("%s is a %s, and no text that was read lets such a drink hold it in market %s", name, category, m.Name),
+			"state by its contents what it is, or leave it out: "+strings.Join(m.Read(drink, category), ", ")+" were read")
 	}
 }
 

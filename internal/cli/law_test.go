@@ -19,18 +19,20 @@ func own(name, keys, contents string) string {
 }
 
 var (
-	benzoate  = own("house-benzoate", "kind = \"preservative\"\ncategory = \"preservative\"\npure = true", "benzoic-acid = 762")
-	quinine   = own("house-quinine", "kind = \"alkaloid\"\ncategory = \"flavouring\"\npure = true", "quinine = 860\ncinchona-alkaloids = 860\nbitterness = 1050")
-	boldo     = own("house-boldo", "kind = \"extract\"\nplants = [\"boldo\"]\npure = true", "bitterness = 1")
-	sucralose = own("house-sucralose", "kind = \"sweetener\"\ncategory = \"sweetener\"\npure = true", "sucralose = 1000\nsweetness = 600")
-	stevia    = own("house-stevia", "kind = \"sweetener\"\nplants = [\"stevia\"]\ncategory = \"sweetener\"\npure = true", "steviol-glycosides = 330\nsweetness = 250")
-	monkfruit = own("house-monkfruit", "kind = \"sweetener\"\nother_plants = [\"monk-fruit\"]\ncategory = \"sweetener\"\npure = true", "sweetness = 200")
-	quillaia  = own("house-quillaia", "kind = \"extract\"\nplants = [\"quillaja\"]", "saponins = 60\n[ingredient.absent]\nbasis = \"measured\"\nsource = \"an analysis\"\nfamilies = [\"taste\", \"restricted\", \"preservative\", \"texture\"]")
-	tannic    = own("house-tannic", "kind = \"tannin\"\ncategory = \"flavouring\"\npure = true", "tannic-acid = 1000\ntannin = 1000")
-	heptyl    = own("house-heptyl", "kind = \"preservative\"\ncategory = \"preservative\"\npure = true", "heptylparaben = 1000")
-	kernel    = own("house-kernel", "kind = \"extract\"\nplants = [\"plum\"]\npure = true", "hydrocyanic-acid = 10")
-	caffeine  = own("house-caffeine", "kind = \"alkaloid\"\ncategory = \"flavouring\"\npure = true", "caffeine = 1000\nbitterness = 100")
-	oak       = own("house-oak", "kind = \"wood\"\nplants = [\"white-oak\"]\npure = true", "tannin = 1")
+	benzoate    = own("house-benzoate", "kind = \"preservative\"\ncategory = \"preservative\"\npure = true", "benzoic-acid = 762")
+	quinine     = own("house-quinine", "kind = \"alkaloid\"\ncategory = \"flavouring\"\npure = true", "quinine = 860\ncinchona-alkaloids = 860\nbitterness = 1050")
+	boldo       = own("house-boldo", "kind = \"extract\"\nplants = [\"boldo\"]\npure = true", "bitterness = 1")
+	sucralose   = own("house-sucralose", "kind = \"sweetener\"\ncategory = \"sweetener\"\npure = true", "sucralose = 1000\nsweetness = 600")
+	stevia      = own("house-stevia", "kind = \"sweetener\"\nplants = [\"stevia\"]\ncategory = \"sweetener\"\npure = true", "steviol-glycosides = 330\nsweetness = 250")
+	monkfruit   = own("house-monkfruit", "kind = \"sweetener\"\nother_plants = [\"monk-fruit\"]\ncategory = \"sweetener\"\npure = true", "sweetness = 200")
+	monkExtract = own("house-monk-extract", "kind = \"extract\"\nother_plants = [\"monk-fruit\"]\npure = true", "sweetness = 200")
+	monkKind    = own("house-monk-kind", "kind = \"sweetener\"\nother_plants = [\"monk-fruit\"]\npure = true", "sweetness = 2")
+	quillaia    = own("house-quillaia", "kind = \"extract\"\nplants = [\"quillaja\"]", "saponins = 60\n[ingredient.absent]\nbasis = \"measured\"\nsource = \"an analysis\"\nfamilies = [\"taste\", \"restricted\", \"preservative\", \"texture\"]")
+	tannic      = own("house-tannic", "kind = \"tannin\"\ncategory = \"flavouring\"\npure = true", "tannic-acid = 1000\ntannin = 1000")
+	heptyl      = own("house-heptyl", "kind = \"preservative\"\ncategory = \"preservative\"\npure = true", "heptylparaben = 1000")
+	kernel      = own("house-kernel", "kind = \"extract\"\nplants = [\"plum\"]\npure = true", "hydrocyanic-acid = 10")
+	caffeine    = own("house-caffeine", "kind = \"alkaloid\"\ncategory = \"flavouring\"\npure = true", "caffeine = 1000\nbitterness = 100")
+	oak         = own("house-oak", "kind = \"wood\"\nplants = [\"white-oak\"]\npure = true", "tannin = 1")
 )
 
 // Drinks that a text forbids, and drinks beside them that it allows, through the program. The figures are
@@ -125,6 +127,8 @@ func TestDrinksAndTheLaw(t *testing.T) {
 		// no text on erythritol was read: a bulk sweetener is not refused for that, and named
 		{"erythritol", "us", "", "", map[string]float64{"erythritol": 15}, said, "Not judged in market us, of whose rules none that is held names them: erythritol (sweetener)"},
 		{"a sweetener of which no text was read", "us", "", stevia, map[string]float64{"house-stevia": 0.28}, refused, "no text that was read lets such a drink hold it in market us"},
+		{"a plant extract that is sweeter than sugar", "eu", "", monkExtract, map[string]float64{"house-monk-extract": 0.5}, refused, "no text that was read lets such a drink hold it in market eu"},
+		{"a sweetener of a plant, of no class", "au-nz", "", monkKind, map[string]float64{"house-monk-kind": 0.5}, refused, "no text that was read lets such a drink hold it in market au-nz"},
 		{"a sweetener of which no text was read", "eu", "", monkfruit, map[string]float64{"house-monkfruit": 0.5}, refused, "no text that was read lets such a drink hold it in market eu"},
 	} {
 		t.Run(c.market+" "+c.name, func(t *testing.T) {

@@ -106,12 +106,13 @@ func (g *Ingredient) Botanical() bool { return len(g.Plants)+len(g.OtherPlants) 
 
 // settle notes the additives that the ingredient cannot bring by what it is.
 func (g *Ingredient) settle(attributes map[string]*Attribute) {
-	if !g.Botanical() && g.Category == "" && !g.plain() {
+	category := g.AdditiveCategory()
+	if !g.Botanical() && category == "" && !g.plain() {
 		return // it does not say what it is
 	}
 	for name, a := range attributes {
 		_, stated := g.Contents[name]
-		if !a.Additive() || stated || slices.Contains(g.Unknown, name) || slices.Contains(a.Categories, g.Category) ||
+		if !a.Additive() || stated || slices.Contains(g.Unknown, name) || slices.Contains(a.Categories, category) ||
 			slices.ContainsFunc(a.Plants, func(plant string) bool { return slices.Contains(g.Plants, plant) }) {
 			continue
 		}
@@ -122,13 +123,23 @@ func (g *Ingredient) settle(attributes map[string]*Attribute) {
 	}
 }
 
-// AdditiveCategory returns the class of additive that the ingredient is, by its category or as a gas by its
-// kind, or nothing.
+// intense is the sweetness, in grams of sucrose per gram, from which something is no sugar: fructose, the
+// sweetest of them, has less than 2.
+const intense = 5
+
+// AdditiveCategory returns the class of additive that the ingredient is, by its category, else by its kind or
+// its sweetness, or nothing.
 func (g *Ingredient) AdditiveCategory() string {
-	if g.Category == "" && g.Kind == "gas" {
-		return "packaging gas"
+	byKind := map[string]string{"gas": "packaging gas", "sweetener": "sweetener", "preservative": "preservative", "acid": "acid"}
+	switch {
+	case g.Category != "":
+		return g.Category
+	case byKind[g.Kind] != "":
+		return byKind[g.Kind]
+	case g.Contents["sweetness"].PerGram >= intense:
+		return "sweetener"
 	}
-	return g.Category
+	return ""
 }
 
 // Bulk reports whether the ingredient is a sweetener by its mass, a polyol, and no intense one.
