@@ -137,6 +137,13 @@ func Region(w io.Writer, r *study.Region) {
 	}
 	title(w, r.Job)
 	fmt.Fprintf(w, "%s\n\n", wrap(fmt.Sprintf("What %s and %s can be at once, all else as %s asks. The values between these corners can be had, none outside.", r.X.Name, r.Y.Name, filepath.Base(r.Job.File)), width, ""))
+	if len(r.Unproved) > 0 {
+		var points []string
+		for _, at := range r.Unproved {
+			points = append(points, figures(at[0], 4)+" with "+figures(at[1], 4))
+		}
+		fmt.Fprintf(w, "  %s\n\n", wrap("But the region may reach as far as "+strings.Join(points, ", ")+": no recipe could be proved there.", width-2, "  "))
+	}
 	if len(r.PerLitre) > 0 {
 		fmt.Fprintf(w, "  %s\n\n", wrap("Counted per litre here, so that the corners are exact: "+strings.Join(r.PerLitre, ", ")+".", width-2, "  "))
 	}

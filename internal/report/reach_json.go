@@ -104,6 +104,7 @@ type jsonRegion struct {
 	Y        string        `json:"y"`
 	YUnit    string        `json:"y_unit"`
 	Corners  []jsonCorner  `json:"corners"`
+	Unproved [][2]number   `json:"unproved,omitempty"`
 	Today    *[2]number    `json:"today,omitempty"`
 	Conflict *jsonConflict `json:"conflict,omitempty"`
 }
@@ -121,6 +122,9 @@ func RegionJSON(w io.Writer, r *study.Region) error {
 		out.Corners = append(out.Corners, jsonCorner{
 			number(c.X), number(c.Y), number(c.Answer.LeastCost), membersJSON(c.Binding), toJSON(c.Answer.Assessment), proofJSON(c.Answer),
 		})
+	}
+	for _, at := range r.Unproved {
+		out.Unproved = append(out.Unproved, [2]number{number(at[0]), number(at[1])})
 	}
 	if r.Today != nil {
 		out.Today = &[2]number{number(r.TodayX), number(r.TodayY)}

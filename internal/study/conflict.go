@@ -44,20 +44,45 @@ func (a *Answer) members(ctx context.Context) error {
 	if a.Proof.Status != solver.Infeasible {
 		return fmt.Errorf("%w: exact arithmetic finds the program %s", ErrUnproved, a.Proof.Status)
 	}
-	found, err := solver.FindConflict(ctx, f.Problem, solver.ConflictOptions{
-		Basis:      a.Solution.Basis,
-		Reluctance: func(b solver.Bound) int { return reluctance(f, b) },
+	apart := limitsApart(f)
+	found, err := solver.FindConflict(ctx, apart.Problem, solver.ConflictOptions{
+		Reluctance: func(b solver.Bound) int { return reluctance(apart, b) },
 	})
 	if err != nil {
 		return fmt.Errorf("%w: %w", ErrUnproved, err)
 	}
 	a.Conflict = &Conflict{}
-	for _, l := range f.Limits {
+	for n, l := range apart.Limits {
 		if slices.ContainsFunc(found.Members, func(b solver.Bound) bool { return concerns(b, l) }) {
-			a.Conflict.Members = append(a.Conflict.Members, l)
+			a.Conflict.Members = append(a.Conflict.Members, f.Limits[n])
 		}
 	}
 	return nil
+}
+
+// limitsApart returns the program with the limits of use that stand as bounds of columns in rows of their own.
+// A column keeps what holds without them: that no amount is negative, and what a lot has. A conflict that needs
+// no more than that then does not name the limit.
+func limitsApart(f *formulate.Formulation) *formulate.Formulation {
+	apart := *f
+	apart.Problem = f.Problem.Clone()
+	apart.Limits = slices.Clone(f.Limits)
+	for n, l := range f.Limits {
+		if l.Kind != formulate.Use || l.Row >= 0 {
+			continue
+		}
+		without := f.Without(l).Columns[l.Column]
+		column := &apart.Problem.Columns[l.Column]
+		row := solver.Row{Name: column.Name, Lower: -solver.Inf, Upper: solver.Inf, Terms: []solver.Term{{Column: l.Column, Value: 1}}}
+		if l.Side != formulate.Max {
+			row.Lower, column.Lower = l.Value, without.Lower
+		}
+		if l.Side != formulate.Min {
+			row.Upper, column.Upper = l.Value, without.Upper
+		}
+		apart.Limits[n].Row = apart.Problem.AddRow(row)
+	}
+	return &apart
 }
 
 // relaxations prices the single changes that would help, cheapest first.

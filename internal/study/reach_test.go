@@ -316,3 +316,36 @@ func TestReachRefuses(t *testing.T) {
 		require.ErrorContains(t, err, c.want)
 	}
 }
+
+// Corners at which state and recipe do not settle, or where the last recipe lies further in: what can be proved is
+// given, and where it cannot the point is told.
+func TestRegionsAtTheEdgeOfWhatSettles(t *testing.T) {
+	lib, err := profile.Embedded()
+	require.NoError(t, err)
+	for _, c := range []struct {
+		demo, throw, x, y string
+	}{
+		{"bitter-lemon", "", "bitterness", "aroma-citrus"},
+		{"gentian-cordial", "1+7", "sweetness", "tannin"},
+	} {
+		data, err := profiles.FS.ReadFile("demo/" + c.demo + ".toml")
+		require.NoError(t, err)
+		text := string(data)
+		if c.throw != "" {
+			text = "throw = \"" + c.throw + "\"\n" + text
+		}
+		path := filepath.Join(t.TempDir(), "brief.toml")
+		require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
+		job, err := brief.Open(path, lib)
+		require.NoError(t, err)
+		r, err := study.Regions(t.Context(), job, c.x, c.y)
+		require.NoError(t, err, "%+v", c)
+		assert.Greater(t, len(r.Corners), 2)
+		for _, corner := range r.Corners {
+			require.NotNil(t, corner.Answer)
+			assert.True(t, corner.Answer.Proof.Proved())
+			assert.True(t, corner.Answer.Assessment.KeepsCaps())
+		}
+		assert.Less(t, len(r.Unproved), 2)
+	}
+}

@@ -2,6 +2,7 @@ package study
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -26,6 +27,8 @@ type Region struct {
 	PerLitre []string
 	// Corners run around the region counter-clockwise, from the one with the least X.
 	Corners []Corner
+	// Unproved are points beyond the corners at which no recipe could be proved: the region may reach as far.
+	Unproved [][2]float64
 	// Today is the brief's cheapest recipe, with the values TodayX and TodayY; nil when there is none.
 	Today          *Answer
 	TodayX, TodayY float64
@@ -381,14 +384,14 @@ func (r *Region) judge(ctx context.Context, corners []vertex) error {
 		mx += v.x / float64(len(corners))
 		my += v.y / float64(len(corners))
 	}
-	r.Corners = make([]Corner, len(corners))
-	return each(len(corners), func(k int) error {
+	found := make([]Corner, len(corners))
+	err := each(len(corners), func(k int) error {
 		v := corners[k]
 		c := Corner{X: v.x, Y: v.y}
 		// Towards the middle: by less than is printed where rounding is in the way, by more where the
 		// volumes of the corner's own liquor are.
-		for _, hair := range []float64{1e-9, 1e-7, 1e-5, 1e-4, 3e-4, 1e-3, 3e-3, 1e-2} {
-			c.X, c.Y = inward(v.x, mx, hair), inward(v.y, my, hair)
+		for _, share := range []float64{1e-9, 1e-7, 1e-5, 1e-4, 3e-4, 1e-3, 3e-3, 1e-2, 3e-2} {
+			c.X, c.Y = inward(v.x, mx, share), inward(v.y, my, share)
 			asking, err := r.Job.Changed(func(b *brief.Brief) {
 				x, y := rounded(c.X, 10, 0), rounded(c.Y, 10, 0)
 				b.SetTarget(r.X.Name, brief.Range{Min: x, Max: x})
@@ -397,19 +400,35 @@ func (r *Region) judge(ctx context.Context, corners []vertex) error {
 			if err != nil {
 				return err
 			}
-			if c.Answer, err = Cheapest(ctx, asking); err != nil {
-				return err
-			}
-			if c.Answer.Conflict == nil {
+			c.Answer, err = Cheapest(ctx, asking)
+			if err == nil && c.Answer.Conflict == nil {
 				break
 			}
-		}
-		if c.Answer.Conflict != nil {
-			return fmt.Errorf("%w: there is no recipe at the corner %.6g, %.6g", ErrUnproved, v.x, v.y)
+			// So near to the last recipe there is, state and recipe may not settle: it has a neighbour that does.
+			if c.Answer = nil; err != nil && !errors.Is(err, ErrUnproved) {
+				return err
+			}
 		}
 		next := corners[(k+1)%len(corners)]
 		c.Binding = shared(binding(v.f, v.columns, ""), binding(next.f, next.columns, ""))
-		r.Corners[k] = c
+		found[k] = c
 		return nil
 	})
+	if err != nil {
+		return err
+	}
+	for k, c := range found {
+		if c.Answer == nil {
+			r.Unproved = append(r.Unproved, [2]float64{corners[k].x, corners[k].y})
+			continue
+		}
+		if found[(k+1)%len(found)].Answer == nil {
+			c.Binding = nil // what holds there holds towards another point
+		}
+		r.Corners = append(r.Corners, c)
+	}
+	if len(r.Corners) == 0 {
+		return fmt.Errorf("%w: there is no recipe at any corner of the region", ErrUnproved)
+	}
+	return nil
 }
