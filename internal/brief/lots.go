@@ -32,6 +32,8 @@ type Lot struct {
 	Moisture float64
 	// Contents are the certificate's values, which replace the profile's.
 	Contents map[string]profile.Content
+	// Sure are the maker's reasons for certificate values that are far from the profile, by attribute.
+	Sure map[string]string
 	// Draws are what batches took from the lot.
 	Draws []Draw
 	File  string
@@ -232,6 +234,7 @@ func readLot(t *tomlfile.Table) Lot {
 		File:       t.File(),
 		Line:       t.Line(""),
 		Contents:   map[string]profile.Content{},
+		Sure:       map[string]string{},
 		Lines:      map[string]int{},
 	}
 	lot.check(func(key, what string) { t.Fault(key, what, "") })
@@ -244,6 +247,9 @@ func readLot(t *tomlfile.Table) Lot {
 				SD:          c.NumberOr("sd", tomlfile.NonNegative, 0),
 				CapRecovery: c.NumberOr("cap_recovery", tomlfile.Share, nan),
 				Provenance:  lot.certificate(),
+			}
+			if sure := c.String("sure"); sure != "" {
+				lot.Sure[c.Key()] = sure
 			}
 			c.Done()
 			lot.Contents[c.Key()] = content
@@ -296,6 +302,11 @@ func strangersIn(lot *Lot, lib *profile.Library) tomlfile.Faults {
 	for _, name := range slices.Sorted(maps.Keys(lot.Contents)) {
 		if lib.Attributes[name] == nil {
 			note(lot.Lines[name], "contents."+name, fmt.Sprintf("there is no attribute %q", name), tomlfile.DidYouMean(name, lib.AttributeNames()))
+		}
+	}
+	for _, d := range Doubts(lot, lib) {
+		if d.Impossible || lot.Sure[d.Attribute] == "" {
+			note(lot.Lines[d.Attribute], "contents."+d.Attribute, d.What, d.Hint)
 		}
 	}
 	return faults

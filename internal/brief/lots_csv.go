@@ -20,7 +20,7 @@ var LotColumns = []string{
 }
 
 // contentWords are the last parts of certificate columns such as contents.acidity.per_g.
-var contentWords = []string{"per_g", "sd", "recovery", "cap_recovery"}
+var contentWords = []string{"per_g", "sd", "recovery", "cap_recovery", "sure"}
 
 // lotsTable reads lots from CSV: a heading with LotColumns, of which number, ingredient and quantity_kg
 // must be there, and certificate columns such as contents.acidity.per_g and contents.acidity.sd. A row
@@ -146,6 +146,7 @@ func (t *lotsTable) lot() {
 		File:       t.lots.File,
 		Line:       t.line,
 		Contents:   map[string]profile.Content{},
+		Sure:       map[string]string{},
 		Lines:      map[string]int{},
 	}
 	for _, key := range []string{"ingredient", "quantity_kg"} {
@@ -191,6 +192,8 @@ func (t *lotsTable) contents(lot *Lot) {
 			c.Recovery = t.number(name, tomlfile.Share, nan)
 		case "cap_recovery":
 			c.CapRecovery = t.number(name, tomlfile.Share, nan)
+		case "sure":
+			lot.Sure[attribute] = t.cells[name]
 		}
 		lot.Contents[attribute] = c
 	}

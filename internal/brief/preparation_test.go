@@ -58,7 +58,7 @@ func prepared(t *testing.T, change ...string) *brief.Source {
 		require.Contains(t, text, change[n])
 		text = strings.Replace(text, change[n], change[n+1], 1)
 	}
-	j := job(t, text, "[[lot]]\nnumber = \"R-1\"\ningredient = \"test-root\"\nquantity_kg = 1\nprice_per_kg = 19\n[lot.contents.bitterness]\nper_g = 20\n")
+	j := job(t, text, "[[lot]]\nnumber = \"R-1\"\ningredient = \"test-root\"\nquantity_kg = 1\nprice_per_kg = 19\n[lot.contents.bitterness]\nper_g = 20\nsure = \"tasted twice\"\n")
 	return j.Source("infusion")
 }
 

@@ -170,14 +170,18 @@ func newLotsTrace() *cobra.Command {
 }
 
 func newLotsAdd() *cobra.Command {
-	var dir, received, bestBefore string
+	var dir, received, bestBefore, sure string
 	var contents []string
-	lot := brief.Lot{Contents: map[string]profile.Content{}}
+	lot := brief.Lot{Contents: map[string]profile.Content{}, Sure: map[string]string{}}
 	cmd := &cobra.Command{
 		Use:   "add FILE --number N --ingredient NAME --kg X",
 		Short: "Add a lot to a lots file",
 		Long: `Add a lot at the end of a lots file; a file that is not there is made. What the
-file holds already stays as it is.`,
+file holds already stays as it is.
+
+A certificate value that is far from the profile, as by a slip of units, is
+refused until it is said again with --sure and the reason, which stands in the
+file.`,
 		Example: "  bittersum lots add lots.toml --number LP-12 --ingredient lemon-peel --kg 4 \\\n    --best-before 2027-05-01 --content bitterness=1.8+-0.3",
 		Args:    exactly("a lots file"),
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -209,6 +213,9 @@ file holds already stays as it is.`,
 				}
 				lot.Contents[name] = c
 			}
+			for _, d := range brief.Doubts(&lot, lib) {
+				lot.Sure[d.Attribute] = sure
+			}
 			held := 0
 			if err := stock.Edit(args[0], func(book *stock.Book) error {
 				if err := book.Add(lot); err != nil {
@@ -235,6 +242,7 @@ file holds already stays as it is.`,
 	f.StringVar(&lot.State, "state", brief.Accepted, "accepted, held or refused")
 	f.StringVar(&lot.Reason, "reason", "", "why it is held or refused")
 	f.StringArrayVar(&contents, "content", nil, "a certificate value per gram, as `NAME=VALUE+-SD`; may stand several times")
+	f.StringVar(&sure, "sure", "", "the `reason` why certificate values far from the profile are right")
 	f.StringVar(&dir, "profiles", "", "a `folder` of your own profiles over the library")
 	return cmd
 }

@@ -84,11 +84,11 @@ limits and groups with min, max, fixed.
 Lots are [[lot]] tables: number, ingredient, quantity_kg, price_per_kg, pack_kg,
 received, best_before, state ("accepted", "held", "refused" with a reason) and
 moisture_share and
-certificate values under [lot.contents.ATTRIBUTE] (per_g, sd, recovery,
-cap_recovery). What batches took stands in [[draw]] tables: lot, batch, kg, on and
-record, the id of the batch's record. A lots file may be CSV instead: the same names
-as columns (contents.ATTRIBUTE.per_g), and rows with number, batch, drawn_kg,
-drawn_on, drawn_record for what batches took.
+certificate values under [lot.contents.ATTRIBUTE] (per_g, sd, recovery, cap_recovery,
+and sure: why a value far from the profile is right). What batches took stands in
+[[draw]] tables: lot, batch, kg, on and record, the id of the batch's record. A lots
+file may be CSV instead: the same names as columns (contents.ATTRIBUTE.per_g), and
+rows with number, batch, drawn_kg, drawn_on, drawn_record for what batches took.
 
 A price list is CSV with the heading ingredient,price_per_kg; more columns may stand
 beside them. A recipe is TOML with amounts under [grams_per_litre] ([amounts] for a

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"maps"
 	"slices"
 	"strings"
 	"time"
@@ -153,9 +154,12 @@ func Trace(w io.Writer, taken []stock.Taken, asJSON bool) error {
 // LotsChecked says that a lots file is in order, and which lots may not be used.
 func LotsChecked(w io.Writer, lots *brief.Lots, day time.Time) {
 	usable := 0
-	var barred []string
+	var barred, sure []string
 	for n := range lots.Lots {
 		l := &lots.Lots[n]
+		for _, attribute := range slices.Sorted(maps.Keys(l.Sure)) {
+			sure = append(sure, fmt.Sprintf("%s (%s): %s of %v per g is far from the profile, and sure: %s", l.Number, l.Ingredient, attribute, l.Contents[attribute].PerGram, l.Sure[attribute]))
+		}
 		if why := l.WhyNot(day); why != "" {
 			barred = append(barred, fmt.Sprintf("%s (%s) %s", l.Number, l.Ingredient, why))
 			continue
@@ -164,7 +168,7 @@ func LotsChecked(w io.Writer, lots *brief.Lots, day time.Time) {
 	}
 	fmt.Fprintf(w, "%s is in order: %d lots, %d of them usable.\n", lots.File, len(lots.Lots), usable)
 	slices.Sort(barred)
-	for _, line := range barred {
+	for _, line := range append(barred, sure...) {
 		fmt.Fprintf(w, "  %s\n", line)
 	}
 }

@@ -184,6 +184,7 @@ func lotTable(l brief.Lot) string {
 		put("sd", decimal(c.SD), c.SD != 0)
 		put("recovery", decimal(c.Recovery), !math.IsNaN(c.Recovery))
 		put("cap_recovery", decimal(c.CapRecovery), !math.IsNaN(c.CapRecovery))
+		put("sure", quote(l.Sure[attribute]), l.Sure[attribute] != "")
 	}
 	return b.String()
 }
@@ -231,6 +232,7 @@ func lotCells(l brief.Lot) []cell {
 		put(key+".sd", decimal(c.SD), c.SD != 0)
 		put(key+".recovery", decimal(c.Recovery), !math.IsNaN(c.Recovery))
 		put(key+".cap_recovery", decimal(c.CapRecovery), !math.IsNaN(c.CapRecovery))
+		put(key+".sure", l.Sure[attribute], l.Sure[attribute] != "")
 	}
 	return cells
 }
