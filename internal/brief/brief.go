@@ -79,6 +79,9 @@ type Brief struct {
 	Prices   map[string]Price
 	Lots     []Lot
 	LotsFile string
+	// RegisterFile is the register of batches, or empty. KeepsMonths is how long a bottle keeps, 0 when not said.
+	RegisterFile string
+	KeepsMonths  int
 	// Fingerprint is the SHA-256 of the brief's text, in hexadecimal.
 	Fingerprint string
 	// Day is the day on which lots must not be past their date; zero when that is not asked.
@@ -105,6 +108,15 @@ type Brief struct {
 	spiritAsked  bool
 	// endPointLine is the line of an end point that is not the usual one, or 0.
 	endPointLine int
+}
+
+// BestBefore is the day that bottles of a batch made on that day bear; zero when the brief does not say how
+// long they keep.
+func (b *Brief) BestBefore(made time.Time) time.Time {
+	if b.KeepsMonths == 0 || made.IsZero() {
+		return time.Time{}
+	}
+	return made.AddDate(0, b.KeepsMonths, 0)
 }
 
 // Ref is a name in a brief and the line it stands on.

@@ -128,6 +128,12 @@ func read(src source, name string, lib *profile.Library, settings []Setting) (*J
 			return nil, err
 		}
 	}
+	switch {
+	case src.fsys != nil: // nothing is written beside an embedded brief
+		b.RegisterFile = ""
+	case b.RegisterFile != "":
+		b.RegisterFile = src.path(b.RegisterFile)
+	}
 	root.Done()
 	if incomplete && len(doc.Faults()) == 0 {
 		beside = append(beside, missing(b, lib)...)
@@ -203,6 +209,8 @@ func (b *Brief) readHead(root *tomlfile.Table) {
 	b.Assurance = root.NumberOr("assurance", tomlfile.Range{Min: 0.5, Max: 0.9999}, 0.95)
 	b.BottleML = root.NumberOr("bottle_ml", tomlfile.Positive, 0)
 	b.BatchL = root.NumberOr("batch_l", tomlfile.Positive, 0)
+	b.KeepsMonths = root.Whole("keeps_months", 1, 120, 0)
+	b.RegisterFile = root.String("register")
 	b.readServing(root)
 	b.readLosses(root)
 	b.readExtractions(root)

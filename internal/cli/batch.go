@@ -167,6 +167,9 @@ func (c *batchCommand) writeSheets(plan *kettle.Plan) error {
 	if old := blankForm(c.record, form.Batch); old != nil && old.ID != "" {
 		form.ID = old.ID // the same batch, planned anew
 	}
+	if err := registerPlan(plan, form); err != nil {
+		return err
+	}
 	return c.files.write(c.record, form.TOML())
 }
 

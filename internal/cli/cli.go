@@ -126,7 +126,7 @@ met, 5 not proved (nothing is shown).`,
 	root.AddCommand(newInit(), newBlend(), newAssess(), newProfiles(), newExport(), newLP())
 	root.AddCommand(newSwap(), newReach(), newReprice(), newAlternatives(), newCompare(), newStress())
 	root.AddCommand(newTopics()...)
-	root.AddCommand(newLots(), newBatch(), newRecord(), newLabel(), newTaste(), newPage())
+	root.AddCommand(newLots(), newBatch(), newRecord(), newRegister(), newLabel(), newTaste(), newPage())
 	return root
 }
 

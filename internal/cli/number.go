@@ -11,6 +11,7 @@ import (
 
 	"bittersum/internal/brief"
 	"bittersum/internal/kettle"
+	"bittersum/internal/register"
 	"bittersum/internal/tomlfile"
 )
 
@@ -20,8 +21,8 @@ type numbers map[string]string
 // numbered finds batch numbers in records, also in one that can no longer be read as a whole.
 var numbered = regexp.MustCompile(`(?m)^[ \t]*batch[ \t]*=[ \t]*["']([^"'\n]+)["']`)
 
-// takenNumbers looks at what the lots file says was drawn, and at the records in the brief's
-// folder and in those of the files named.
+// takenNumbers looks at what the lots file says was drawn, at the records in the brief's folder and in those
+// of the files named, and at the register.
 func takenNumbers(job *brief.Job, beside ...string) (numbers, error) {
 	taken := numbers{}
 	for n := range job.Lots {
@@ -34,6 +35,17 @@ func takenNumbers(job *brief.Job, beside ...string) (numbers, error) {
 		if _, demo := brief.IsDemo(file); !demo && file != "" {
 			folders = append(folders, filepath.Dir(file))
 		}
+	}
+	if job.RegisterFile != "" {
+		r, err := register.Open(job.RegisterFile)
+		if err != nil {
+			return nil, err
+		}
+		defer func() { // a record says more
+			for _, number := range r.Batches() {
+				taken.note(number, job.RegisterFile+" has it")
+			}
+		}()
 	}
 	slices.Sort(folders)
 	for _, folder := range slices.Compact(folders) {

@@ -203,8 +203,11 @@ func parseValue(flag, text string) (string, float64, error) {
 
 // drawLots books what a batch took.
 func (c *recordCommand) drawLots(job *brief.Job, made *kettle.Made) (string, error) {
-	if job.LotsFile == "" || strings.HasPrefix(job.LotsFile, "demo:") {
+	if strings.HasPrefix(job.LotsFile, "demo:") || job.LotsFile == "" && job.RegisterFile == "" {
 		return "", usage("--draw: %s names no lots file of your own", job.File)
+	}
+	if job.LotsFile == "" {
+		return registerMade(made)
 	}
 	var changes []string
 	var backup string
@@ -213,5 +216,9 @@ func (c *recordCommand) drawLots(job *brief.Job, made *kettle.Made) (string, err
 		changes, err = book.Draw(stock.Batch{Number: made.Record.Batch, Record: made.Record.ID, Adopt: c.again}, made.Day(), made.Draws())
 		return err
 	})
-	return drawnText(job.LotsFile, backup, changes), err
+	if err != nil {
+		return "", err
+	}
+	entered, err := registerMade(made)
+	return drawnText(job.LotsFile, backup, changes) + entered, err
 }

@@ -3,6 +3,7 @@ package cli
 import (
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -31,6 +32,12 @@ func TestScripts(t *testing.T) {
 			return nil
 		},
 		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){
+			// sed s/OLD/NEW/ FROM TO: writes a file with a text replaced.
+			"sed": func(ts *testscript.TestScript, _ bool, args []string) {
+				parts := strings.Split(args[0], "/")
+				text := strings.ReplaceAll(ts.ReadFile(args[1]), parts[1], parts[2])
+				ts.Check(os.WriteFile(ts.MkAbs(args[2]), []byte(text), 0o600))
+			},
 			// code N CMD...: runs the program and asks for its exit code.
 			"code": func(ts *testscript.TestScript, _ bool, args []string) {
 				err := ts.Exec(args[1], args[2:]...)

@@ -30,6 +30,9 @@ with its line and the nearest right name.
                         with; 0.95 when left out
   bottle_ml, batch_l    for costs, and to know how far a lot goes
   prices, lots          files beside the brief
+  register              the register of batches beside it, which batch --record and
+                        record --draw add to (see bittersum register)
+  keeps_months          how long a bottle keeps, for its best-before
   profiles              a folder of profiles beside the brief, over the library's
 
   throw                 "1+5": five parts of soda are added to one part of what is

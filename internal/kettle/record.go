@@ -25,10 +25,13 @@ type Record struct {
 	PlannedL   float64
 	PlannedOn  time.Time
 	// MadeOn is the day the batch was made, zero while it is not said.
-	MadeOn   time.Time
-	By, Note string
-	Weighed  []Weighed
-	Measured []Measured
+	MadeOn time.Time
+	// LotCode and BestBefore are what the bottles bear.
+	LotCode    string
+	BestBefore time.Time
+	By, Note   string
+	Weighed    []Weighed
+	Measured   []Measured
 
 	text string // what was read
 }
@@ -73,7 +76,7 @@ type Measured struct {
 
 // NewRecord returns the form for a plan: what is planned, nothing weighed.
 func NewRecord(p *Plan) *Record {
-	r := &Record{ID: NewIdentity(), Batch: p.Options.Number, Brief: p.Job.Name, BriefPrint: p.Job.Fingerprint, PlannedL: p.Options.Litres, PlannedOn: p.Job.Day}
+	r := &Record{ID: NewIdentity(), Batch: p.Options.Number, Brief: p.Job.Name, BriefPrint: p.Job.Fingerprint, PlannedL: p.Options.Litres, PlannedOn: p.Job.Day, LotCode: p.Options.Number, BestBefore: p.Job.BestBefore(p.Job.Day)}
 	for _, l := range p.Lines {
 		w := Weighed{Ingredient: l.Source.Ingredient.Name, PlannedG: l.Grams, DivisionG: l.DivisionG, Grams: math.NaN()}
 		if l.Source.Lot != nil {
@@ -121,7 +124,7 @@ func parseRecord(path, text string) (*Record, error) {
 	r := &Record{
 		File: path, ID: root.String("id"), Batch: root.String("batch"), Brief: root.String("brief"), BriefPrint: root.String("brief_sha256"),
 		PlannedL: root.NumberOr("planned_l", tomlfile.Positive, nan), PlannedOn: root.Date("planned_on"),
-		MadeOn: root.Date("made_on"), By: root.String("by"), Note: root.String("note"),
+		LotCode: root.String("lot_code"), BestBefore: root.Date("best_before"), MadeOn: root.Date("made_on"), By: root.String("by"), Note: root.String("note"),
 	}
 	seen := map[string]int{}
 	for _, t := range root.Tables("weighed") {
@@ -207,6 +210,10 @@ func (r *Record) TOML() []byte {
 	number("planned_l", r.PlannedL, false)
 	day("planned_on", r.PlannedOn)
 	day("made_on", r.MadeOn)
+	given("lot_code", r.LotCode)
+	if !r.BestBefore.IsZero() {
+		day("best_before", r.BestBefore)
+	}
 	text("by", r.By)
 	text("note", r.Note)
 	for _, w := range r.Weighed {
