@@ -25,6 +25,8 @@ type Lot struct {
 	State string
 	// Reason says why a lot is held or refused.
 	Reason string
+	// Supplier is who delivered it and DeliveryNote that paper's number: one step up in tracing.
+	Supplier, DeliveryNote string
 	// PackKg is the size of the packs it came in, 0 when not given.
 	PackKg float64
 	// Moisture is the share of water that the certificate states, 0 when it does not. The profile's
@@ -36,9 +38,11 @@ type Lot struct {
 	Sure map[string]string
 	// Draws are what batches took from the lot.
 	Draws []Draw
-	File  string
-	Line  int
-	Lines map[string]int // line of each certificate value, by attribute
+	// Changes are what was done to the lot otherwise, the last one last.
+	Changes []Change
+	File    string
+	Line    int
+	Lines   map[string]int // line of each certificate value, by attribute
 }
 
 // Draw is what one batch took from a lot. A later draw for the same batch corrects an earlier one, so its
@@ -50,6 +54,55 @@ type Draw struct {
 	Kg     float64
 	On     time.Time
 	Line   int
+}
+
+// Change is what was done to a lot on the shelf: its state was changed, or its amount.
+type Change struct {
+	// What is hold, release, refuse, write-off or adjust.
+	What string
+	// Kg is added to what is left, below zero for what is gone; 0 for a change of state.
+	Kg         float64
+	Reason, By string
+	On         time.Time
+	Line       int
+}
+
+// Words for changes of a lot.
+const (
+	Hold     = "hold"
+	Release  = "release"
+	Refuse   = "refuse"
+	WriteOff = "write-off"
+	Adjust   = "adjust"
+)
+
+// changeWords are all of them, with the state that they leave the lot in.
+var changeWords = map[string]string{Hold: Held, Release: Accepted, Refuse: Refused, WriteOff: "", Adjust: ""}
+
+// apply makes a change count.
+func (l *Lot) apply(c Change) {
+	l.Changes = append(l.Changes, c)
+	if state := changeWords[c.What]; state != "" {
+		l.State, l.Reason = state, c.Reason
+		if state == Accepted {
+			l.Reason = ""
+		}
+	}
+}
+
+// check says what is wrong with a change, or is empty.
+func (c Change) check() string {
+	switch {
+	case c.Reason == "":
+		return "a change needs a reason"
+	case changeWords[c.What] != "" && c.Kg != 0:
+		return fmt.Sprintf("%q changes no amount", c.What)
+	case c.What == WriteOff && c.Kg >= 0:
+		return "what is written off is below zero"
+	case c.What == Adjust && c.Kg == 0:
+		return "an adjustment of nothing changes nothing"
+	}
+	return ""
 }
 
 // Words for a lot's state.
@@ -72,8 +125,17 @@ func (l *Lot) DrawnKg() float64 {
 	return sum
 }
 
+// ChangedKg is what was added to the lot otherwise, below zero for what was written off.
+func (l *Lot) ChangedKg() float64 {
+	sum := 0.0
+	for _, c := range l.Changes {
+		sum += c.Kg
+	}
+	return sum
+}
+
 // LeftKg is what is on the shelf.
-func (l *Lot) LeftKg() float64 { return max(0, l.QuantityKg-l.DrawnKg()) }
+func (l *Lot) LeftKg() float64 { return max(0, l.QuantityKg+l.ChangedKg()-l.DrawnKg()) }
 
 // Expired reports whether the lot is past its date on that day; a zero day is before every date.
 func (l *Lot) Expired(day time.Time) bool {
@@ -157,6 +219,9 @@ func ParseLots(file, text string) (*Lots, error) {
 	for _, t := range root.Tables("draw") {
 		lots.readDraw(t)
 	}
+	for _, t := range root.Tables("change") {
+		lots.readChange(t)
+	}
 	root.Done()
 	if err := doc.Err(); err != nil {
 		return nil, err
@@ -180,6 +245,27 @@ func (l *Lots) readDraw(t *tomlfile.Table) {
 	lot.Draws = append(lot.Draws, d)
 }
 
+func (l *Lots) readChange(t *tomlfile.Table) {
+	t.Require("lot", "what", "reason")
+	number := t.String("lot")
+	c := Change{
+		What: t.OneOf("what", Hold, Release, Refuse, WriteOff, Adjust), Kg: t.NumberOr("kg", tomlfile.Any, 0),
+		Reason: t.String("reason"), By: t.String("by"), On: t.Date("on"), Line: t.Line(""),
+	}
+	t.Done()
+	lot := l.Find(number)
+	if lot == nil && number != "" {
+		t.Fault("lot", fmt.Sprintf("there is no lot %q", number), tomlfile.DidYouMean(number, l.numbers()))
+	}
+	if lot == nil || c.What == "" {
+		return
+	}
+	if wrong := c.check(); wrong != "" && c.Reason != "" {
+		t.Fault("", wrong, "")
+	}
+	lot.apply(c)
+}
+
 func (l *Lots) numbers() []string {
 	var names []string
 	for _, lot := range l.Lots {
@@ -192,7 +278,12 @@ func (l *Lots) numbers() []string {
 func (l *Lots) overdrawn() tomlfile.Faults {
 	var faults tomlfile.Faults
 	for _, lot := range l.Lots {
-		left := lot.QuantityKg
+		left := lot.QuantityKg + lot.ChangedKg()
+		if left < -overdrawn {
+			faults = append(faults, tomlfile.Fault{File: l.File, Line: lot.Changes[len(lot.Changes)-1].Line,
+				What: fmt.Sprintf("more of lot %q is written off than was delivered", lot.Number)})
+			continue
+		}
 		for _, d := range lot.Draws {
 			if left-d.Kg < -overdrawn {
 				faults = append(faults, tomlfile.Fault{File: l.File, Line: d.Line,
@@ -231,11 +322,12 @@ func readLot(t *tomlfile.Table) Lot {
 		Moisture:   t.NumberOr("moisture_share", tomlfile.Range{Min: 0, Max: 0.99, Open: true}, 0),
 		Reason:     t.String("reason"),
 		PackKg:     t.NumberOr("pack_kg", tomlfile.Positive, 0),
-		File:       t.File(),
-		Line:       t.Line(""),
-		Contents:   map[string]profile.Content{},
-		Sure:       map[string]string{},
-		Lines:      map[string]int{},
+		Supplier:   t.String("supplier"), DeliveryNote: t.String("delivery_note"),
+		File:     t.File(),
+		Line:     t.Line(""),
+		Contents: map[string]profile.Content{},
+		Sure:     map[string]string{},
+		Lines:    map[string]int{},
 	}
 	lot.check(func(key, what string) { t.Fault(key, what, "") })
 	if contents := t.Table("contents"); contents != nil {
@@ -266,8 +358,8 @@ func (l *Lot) certificate() profile.Provenance {
 
 // check notes what contradicts itself in a lot, and fills in the state of one that has none.
 func (l *Lot) check(fault func(key, what string)) {
-	if strings.ContainsAny(l.Number, "/ \t\n") {
-		fault("number", fmt.Sprintf("%q holds a space or a slash; a lot number may hold neither", l.Number))
+	if strings.ContainsFunc(l.Number, func(r rune) bool { return r < ' ' || r == 0x7f }) || strings.TrimSpace(l.Number) != l.Number {
+		fault("number", fmt.Sprintf("%q begins or ends with a space, or holds a control character", l.Number))
 	}
 	if l.State == "" {
 		l.State = Accepted

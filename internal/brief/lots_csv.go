@@ -17,6 +17,7 @@ import (
 var LotColumns = []string{
 	"number", "ingredient", "quantity_kg", "price_per_kg", "received", "best_before", "state", "reason", "pack_kg", "moisture_share",
 	"batch", "drawn_kg", "drawn_on", "drawn_record",
+	"supplier", "delivery_note", "change", "change_kg", "changed_on", "by",
 }
 
 // contentWords are the last parts of certificate columns such as contents.acidity.per_g.
@@ -109,6 +110,10 @@ func (t *lotsTable) row(cells []string) {
 		t.draw()
 		return
 	}
+	if t.cells["change"] != "" {
+		t.change()
+		return
+	}
 	t.lot()
 }
 
@@ -131,6 +136,28 @@ func (t *lotsTable) draw() {
 	lot.Draws = append(lot.Draws, d)
 }
 
+// change reads a row that changes a lot.
+func (t *lotsTable) change() {
+	c := Change{
+		What: t.cells["change"], Kg: t.number("change_kg", tomlfile.Any, 0), Reason: t.cells["reason"],
+		By: t.cells["by"], On: t.date("changed_on"), Line: t.line,
+	}
+	if _, known := changeWords[c.What]; !known {
+		words := slices.Sorted(maps.Keys(changeWords))
+		t.fault("change", fmt.Sprintf("%q is not allowed; it must be one of %s", c.What, strings.Join(words, ", ")), tomlfile.DidYouMean(c.What, words))
+		return
+	}
+	if wrong := c.check(); wrong != "" {
+		t.fault("change", wrong, "")
+	}
+	lot := t.lots.Find(t.cells["number"])
+	if lot == nil {
+		t.fault("number", fmt.Sprintf("there is no lot %q above", t.cells["number"]), tomlfile.DidYouMean(t.cells["number"], t.lots.numbers()))
+		return
+	}
+	lot.apply(c)
+}
+
 func (t *lotsTable) lot() {
 	lot := Lot{
 		Number:     t.cells["number"],
@@ -142,12 +169,13 @@ func (t *lotsTable) lot() {
 		State:      t.cells["state"],
 		Reason:     t.cells["reason"],
 		PackKg:     t.number("pack_kg", tomlfile.Positive, 0),
-		Moisture:   t.number("moisture_share", tomlfile.Range{Min: 0, Max: 0.99, Open: true}, 0),
-		File:       t.lots.File,
-		Line:       t.line,
-		Contents:   map[string]profile.Content{},
-		Sure:       map[string]string{},
-		Lines:      map[string]int{},
+		Supplier:   t.cells["supplier"], DeliveryNote: t.cells["delivery_note"],
+		Moisture: t.number("moisture_share", tomlfile.Range{Min: 0, Max: 0.99, Open: true}, 0),
+		File:     t.lots.File,
+		Line:     t.line,
+		Contents: map[string]profile.Content{},
+		Sure:     map[string]string{},
+		Lines:    map[string]int{},
 	}
 	for _, key := range []string{"ingredient", "quantity_kg"} {
 		if t.cells[key] == "" {

@@ -60,8 +60,8 @@ func TestFaultsOfLots(t *testing.T) {
 		{"no date", "lots.toml", "received = 2026-01-02", "received = \"soon\"", `lots.toml:5: lot[1].received: is a text; it must be a date such as 2026-03-31, without quotes`},
 		{"a day that is none", "lots.toml", "received = 2026-01-02", "received = 2026-02-30", `lots.toml:5: lot.received: invalid datetime: "2026-02-30"`},
 		{"best before it came", "lots.toml", "best_before = 2026-12-31", "best_before = 2026-01-01", "lots.toml:6: lot[1].best_before: is before the lot was received"},
-		{"number with a slash", "lots.toml", `number = "A"`, `number = "A/1"`, `lots.toml:2: lot[1].number: "A/1" holds a space or a slash; a lot number may hold neither
-lots.toml:11: draw[1].lot: there is no lot "A" (did you mean "A/1"?)`},
+		{"number with a space before it", "lots.toml", `number = "A"`, `number = " A"`, `lots.toml:2: lot[1].number: " A" begins or ends with a space, or holds a control character
+lots.toml:11: draw[1].lot: there is no lot "A" (did you mean " A"?)`},
 		{"refused without reason", "lots.toml", "quantity_kg = 10", "quantity_kg = 10\nstate = \"refused\"", "lots.toml:5: lot[1].state: a refused lot needs a reason"},
 
 		{"over-drawn", "lots.csv", "B-1,2.5", "B-1,12", `lots.csv:4: batch "B-1" draws 12 kg of lot "A", which has 10 kg left`},

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"bytes"
 	"fmt"
 	"math"
 	"strconv"
@@ -9,6 +10,7 @@ import (
 
 	"bittersum/internal/brief"
 	"bittersum/internal/profile"
+	"bittersum/internal/register"
 	"bittersum/internal/report"
 	"bittersum/internal/stock"
 	"bittersum/internal/tomlfile"
@@ -19,7 +21,7 @@ import (
 func newLots() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "lots",
-		Short: "Keep what is on the shelf: list, add, check, stock, expiring, trace",
+		Short: "Keep what is on the shelf: list, add, check, stock, expiring, trace, hold, write off",
 		Long: `Keep a lots file, TOML or CSV: deliveries with their certificate values, and what
 batches took from them. Commands that write wait for each other, keep the last
 state beside the file (.bak), write the whole file or nothing, and refuse when it
@@ -27,12 +29,13 @@ changed meanwhile.`,
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 0 {
-				return usage("lots has no command %q; it has list, add, check, stock, expiring and trace", args[0])
+				return usage("lots has no command %q; it has list, add, check, stock, expiring, trace, hold, release, refuse, write-off and adjust", args[0])
 			}
 			return nil
 		},
 	}
 	cmd.AddCommand(newLotsList(), newLotsAdd(), newLotsCheck(), newLotsStock(), newLotsExpiring(), newLotsTrace())
+	cmd.AddCommand(newLotsChanges()...)
 	return cmd
 }
 
@@ -155,18 +158,57 @@ func newLotsExpiring() *cobra.Command {
 }
 
 func newLotsTrace() *cobra.Command {
-	return lotsCommand("trace FILE NAME", "From a lot to the batches that hold it, from a batch to its lots",
-		func(cmd *cobra.Command, args []string, lots *brief.Lots, _ time.Time, asJSON bool) error {
+	var file, out string
+	var files outputs
+	cmd := lotsCommand("trace FILE NAME", "From a lot to the batches that hold it, from a batch to its lots",
+		func(cmd *cobra.Command, args []string, lots *brief.Lots, day time.Time, asJSON bool) error {
 			taken := stock.Trace(lots, args[1])
-			if len(taken) == 0 && !asJSON {
+			var traced []stock.Traced
+			if file != "" {
+				r, err := register.Open(file)
+				if err != nil {
+					return err
+				}
+				traced = stock.Follow(lots, r, args[1])
+			} else if out != "" {
+				traced = stock.Follow(lots, nil, args[1])
+			}
+			if len(taken)+len(traced) == 0 && !asJSON {
 				if lots.Find(args[1]) != nil {
 					fmt.Fprintf(cmd.OutOrStdout(), "No batch holds lot %s.\n", args[1])
 					return nil
 				}
 				return tomlfile.Faults{{File: args[0], What: fmt.Sprintf("there is no lot and no batch %q", args[1])}}
 			}
-			return report.Trace(cmd.OutOrStdout(), taken, asJSON)
+			files.add("--out", out, report.OwnRecall, report.RecallEndings...)
+			if err := files.check(); err != nil {
+				return err
+			}
+			switch {
+			case file == "":
+				if err := report.Trace(cmd.OutOrStdout(), taken, asJSON); err != nil {
+					return err
+				}
+			case asJSON:
+				if err := report.RecallJSON(cmd.OutOrStdout(), traced); err != nil {
+					return err
+				}
+			default:
+				report.Recall(cmd.OutOrStdout(), traced)
+			}
+			if out == "" {
+				return nil
+			}
+			var page bytes.Buffer
+			if err := report.RecallFile(&page, out, args[1], dateText(day), traced); err != nil {
+				return err
+			}
+			return files.write(out, page.Bytes())
 		}, "the name of a lot or batch")
+	cmd.Flags().StringVar(&file, "register", "", "the register of batches, for bottles, customers and goods without a lot in the `file`")
+	cmd.Flags().StringVar(&out, "out", "", "also write the trace, as for a recall, to this `file`, .csv or .html")
+	files.flags(cmd)
+	return cmd
 }
 
 func newLotsAdd() *cobra.Command {
@@ -191,6 +233,11 @@ file.`,
 			}
 			if lot.Number == "" || lot.Ingredient == "" || !cmd.Flags().Changed("kg") {
 				return usage("lots add needs --number, --ingredient and --kg")
+			}
+			for _, text := range []string{lot.Supplier, lot.DeliveryNote, lot.Reason, sure} {
+				if !utf8Line(text) {
+					return usage("%q holds control characters", text)
+				}
 			}
 			for name, x := range map[string]float64{"--kg": lot.QuantityKg, "--price": lot.PricePerKg, "--pack-kg": lot.PackKg, "--moisture": lot.Moisture} {
 				if !(x >= 0) || math.IsInf(x, 1) {
@@ -239,6 +286,8 @@ file.`,
 	f.Float64Var(&lot.Moisture, "moisture", 0, "the `share` of water that its certificate states")
 	f.StringVar(&received, "received", "", "the `day` it came (2026-03-31)")
 	f.StringVar(&bestBefore, "best-before", "", "the `day` after which it may not be used")
+	f.StringVar(&lot.Supplier, "supplier", "", "who delivered it")
+	f.StringVar(&lot.DeliveryNote, "delivery-note", "", "the `number` of the delivery note")
 	f.StringVar(&lot.State, "state", brief.Accepted, "accepted, held or refused")
 	f.StringVar(&lot.Reason, "reason", "", "why it is held or refused")
 	f.StringArrayVar(&contents, "content", nil, "a certificate value per gram, as `NAME=VALUE+-SD`; may stand several times")

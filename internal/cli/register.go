@@ -84,7 +84,7 @@ func registerWriter(use, short, long string, e *register.Entry, may func(r *regi
 					return usage("%q holds control characters", text)
 				}
 			}
-			r, err := register.Append(args[0], *e, func(r *register.Register) error {
+			r, err := register.Append(args[0], e, func(r *register.Register) error {
 				made := r.Last(args[1], register.Made)
 				if len(r.Of(args[1])) == 0 {
 					return noBatch(r, args[1])
@@ -100,7 +100,7 @@ func registerWriter(use, short, long string, e *register.Entry, may func(r *regi
 			if err != nil {
 				return err
 			}
-			fmt.Fprintf(cmd.OutOrStdout(), "Batch %s is %s. The register's seal is %s.\n", args[1], report.RegisterState(r, args[1]), r.Seal()[:16])
+			fmt.Fprintf(cmd.OutOrStdout(), "Batch %s is %s.\n", args[1], report.RegisterState(r, args[1]))
 			return nil
 		},
 	}

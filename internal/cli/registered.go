@@ -47,7 +47,7 @@ func registerPlan(p *kettle.Plan, form *kettle.Record) error {
 	for _, l := range p.Lines {
 		e.Plan[l.Source.Name] = l.Grams
 	}
-	_, err := register.Append(p.Job.RegisterFile, e, func(r *register.Register) error { return another(r, form.Batch, form.ID) })
+	_, err := register.Append(p.Job.RegisterFile, &e, func(r *register.Register) error { return another(r, form.Batch, form.ID) })
 	return err
 }
 
@@ -103,10 +103,10 @@ func registerMade(m *kettle.Made) (string, error) {
 			return "", nil
 		}
 	}
-	if kept, err = register.Append(file, e, func(k *register.Register) error { return another(k, r.Batch, r.ID) }); err != nil {
+	if _, err = register.Append(file, &e, func(k *register.Register) error { return another(k, r.Batch, r.ID) }); err != nil {
 		return "", err
 	}
-	return fmt.Sprintf("Entered in %s as %s; its seal is %s.\n", file, e.Verdict, kept.Seal()[:16]), nil
+	return fmt.Sprintf("Entered in %s: %s.\n", file, e.Verdict), nil
 }
 
 // normal makes empty maps and lists the same as none, as they are when they are read back.

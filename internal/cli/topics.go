@@ -92,6 +92,9 @@ and sure: why a value far from the profile is right). What batches took stands i
 [[draw]] tables: lot, batch, kg, on and record, the id of the batch's record. A lots
 file may be CSV instead: the same names as columns (contents.ATTRIBUTE.per_g), and
 rows with number, batch, drawn_kg, drawn_on, drawn_record for what batches took.
+A lot may say supplier and delivery_note. What else befell it stands in [[change]]
+tables: lot, what (hold, release, refuse, write-off, adjust), kg, reason, by, on; in
+CSV rows with number, change, change_kg, reason, by, changed_on.
 
 A price list is CSV with the heading ingredient,price_per_kg; more columns may stand
 beside them. A recipe is TOML with amounts under [grams_per_litre] ([amounts] for a
@@ -239,9 +242,18 @@ bittersum/lp/1
 bittersum/lots/1
   items                 lots: number, ingredient, quantity_kg, left_kg, price_per_kg,
                         received, best_before, state, reason, not_usable_because,
-                        contents (per_g, sd); of lots stock: ingredient, usable_kg,
-                        barred_kg, value, some_without_price; of lots trace: batch, lot,
-                        ingredient, kg, on
+                        contents (per_g, sd), supplier, delivery_note, changed_kg; of
+                        lots stock: ingredient, usable_kg, barred_kg, value,
+                        some_without_price; of lots trace: batch, lot, ingredient, kg,
+                        on
+
+bittersum/register/1
+  items                 entries: what, batch, at, record, brief, brief_sha256, program,
+                        rules_sha256, litres, plan_g, weighed_g, lots_used, measured,
+                        made_on, verdict, findings, by, reason, bottles, lot_code,
+                        best_before, to, on. Of lots trace --register: batch, made,
+                        decided, lots, goods, sold, bottles_left. Of register check:
+                        entries, torn_lines, seal
 
 bittersum/batch/1
   batch, status         "planned", "infeasible" (with conflict), "infeasible first

@@ -126,8 +126,8 @@ func hash(data []byte) string {
 func (r *Register) Seal() string { return hash(r.data) }
 
 // Append adds an entry to the register at path, which is made when it is not there. It reads the register
-// first, while no other program of ours writes it, and lets may, if not nil, refuse by what it finds.
-func Append(path string, e Entry, may func(*Register) error) (*Register, error) {
+// first, while no other program of ours writes it, and lets may, if not nil, refuse by what it finds or fill the entry in.
+func Append(path string, e *Entry, may func(*Register) error) (*Register, error) {
 	if is, err := os.Stat(filepath.Dir(path)); err != nil || !is.IsDir() {
 		return nil, tomlfile.Faults{{File: path, What: "there is no folder " + filepath.Dir(path)}}
 	}

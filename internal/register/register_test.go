@@ -18,7 +18,7 @@ func filled(t *testing.T, entries int) string {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), "register.txt")
 	for n := range entries {
-		_, err := Append(path, Entry{What: Planned, Batch: fmt.Sprintf("B-%d", n), At: time.Date(2026, 11, 27, 9, n, 0, 0, time.UTC)}, nil)
+		_, err := Append(path, &Entry{What: Planned, Batch: fmt.Sprintf("B-%d", n), At: time.Date(2026, 11, 27, 9, n, 0, 0, time.UTC)}, nil)
 		require.NoError(t, err)
 	}
 	return path
@@ -64,7 +64,7 @@ func TestEveryChangeShows(t *testing.T) {
 			assert.Equal(t, last, at)
 			continue
 		}
-		_, err = Append(path, Entry{}, nil)
+		_, err = Append(path, &Entry{}, nil)
 		assert.Error(t, err, "nothing is added to a register that was changed")
 	}
 	lines := strings.SplitAfter(string(data), "\n")
@@ -80,7 +80,7 @@ func TestATornLineStays(t *testing.T) {
 	require.NoError(t, err)
 	for _, cut := range []int{1, 20, 100} {
 		require.NoError(t, os.WriteFile(path, data[:len(data)-cut], 0o600))
-		r, err := Append(path, Entry{What: Made, Batch: "B-9"}, nil)
+		r, err := Append(path, &Entry{What: Made, Batch: "B-9"}, nil)
 		require.NoError(t, err)
 		assert.NotNil(t, r.Last("B-9", Made))
 		if cut > 1 {
@@ -96,7 +96,7 @@ func TestManyWritersLoseNothing(t *testing.T) {
 	var wait sync.WaitGroup
 	for n := range 20 {
 		wait.Go(func() {
-			_, err := Append(path, Entry{What: Planned, Batch: fmt.Sprintf("W-%d", n)}, nil)
+			_, err := Append(path, &Entry{What: Planned, Batch: fmt.Sprintf("W-%d", n)}, nil)
 			assert.NoError(t, err)
 		})
 	}

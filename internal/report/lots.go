@@ -27,6 +27,9 @@ type jsonLot struct {
 	Reason     string                   `json:"reason,omitempty"`
 	WhyNot     string                   `json:"not_usable_because,omitempty"`
 	Contents   map[string]jsonCertified `json:"contents,omitempty"`
+	Supplier   string                   `json:"supplier,omitempty"`
+	Note       string                   `json:"delivery_note,omitempty"`
+	ChangedKg  number                   `json:"changed_kg"`
 }
 
 // jsonCertified is a certificate value per gram.
@@ -62,7 +65,7 @@ func lotJSON(l *brief.Lot, day time.Time) jsonLot {
 	out := jsonLot{
 		Number: l.Number, Ingredient: l.Ingredient, QuantityKg: number(l.QuantityKg), LeftKg: number(l.LeftKg()),
 		PricePerKg: number(l.PricePerKg), Received: date(l.Received), BestBefore: date(l.BestBefore),
-		State: l.State, Reason: l.Reason, WhyNot: l.WhyNot(day),
+		State: l.State, Reason: l.Reason, WhyNot: l.WhyNot(day), Supplier: l.Supplier, Note: l.DeliveryNote, ChangedKg: number(l.ChangedKg()),
 	}
 	for name, c := range l.Contents {
 		if out.Contents == nil {

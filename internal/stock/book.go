@@ -71,6 +71,30 @@ func (b *Book) Add(lot brief.Lot) error {
 	return b.added(b.take(text))
 }
 
+// Change adds a change of a lot. The error is a tomlfile.Faults when there is no such lot, or when what it
+// says cannot be.
+func (b *Book) Change(number string, c brief.Change) error {
+	lot := b.Find(number)
+	if lot == nil {
+		var known []string
+		for _, l := range b.Lots.Lots {
+			known = append(known, l.Number)
+		}
+		return tomlfile.Faults{{File: b.File, What: fmt.Sprintf("there is no lot %q", number), Hint: tomlfile.DidYouMean(number, known)}}
+	}
+	if c.Kg = rounded(c.Kg); lot.LeftKg()+c.Kg < -smallest {
+		return tomlfile.Faults{{File: b.File, What: fmt.Sprintf("lot %q has %.7g kg left: %.7g kg of it cannot be written off", number, lot.LeftKg(), -c.Kg)}}
+	}
+	text := withTable(b.text, changeTable(number, c))
+	if brief.IsCSV(b.File) {
+		var err error
+		if text, err = withRow(b.text, changeCells(number, c)); err != nil {
+			return err
+		}
+	}
+	return b.added(b.take(text))
+}
+
 // added takes the lines from faults about what is about to be added: no file has them.
 func (b *Book) added(err error) error {
 	var faults tomlfile.Faults

@@ -177,6 +177,8 @@ func lotTable(l brief.Lot) string {
 	put("best_before", l.BestBefore.Format(time.DateOnly), !l.BestBefore.IsZero())
 	put("state", quote(l.State), true)
 	put("reason", quote(l.Reason), l.Reason != "")
+	put("supplier", quote(l.Supplier), l.Supplier != "")
+	put("delivery_note", quote(l.DeliveryNote), l.DeliveryNote != "")
 	for _, attribute := range contentNames(l) {
 		c := l.Contents[attribute]
 		fmt.Fprintf(&b, "\n[lot.contents.%s]\n", attribute)
@@ -226,6 +228,8 @@ func lotCells(l brief.Lot) []cell {
 	put("reason", l.Reason, l.Reason != "")
 	put("pack_kg", decimal(l.PackKg), l.PackKg != 0)
 	put("moisture_share", decimal(l.Moisture), l.Moisture != 0)
+	put("supplier", l.Supplier, l.Supplier != "")
+	put("delivery_note", l.DeliveryNote, l.DeliveryNote != "")
 	for _, attribute := range contentNames(l) {
 		c, key := l.Contents[attribute], "contents."+attribute
 		put(key+".per_g", decimal(c.PerGram), true)
@@ -244,6 +248,32 @@ func drawCells(number string, d brief.Draw) []cell {
 	}
 	if !d.On.IsZero() {
 		cells = append(cells, cell{"drawn_on", d.On.Format(time.DateOnly)})
+	}
+	return cells
+}
+
+func changeTable(number string, c brief.Change) string {
+	text := fmt.Sprintf("[[change]]\nlot = %s\nwhat = %s\n", quote(number), quote(c.What))
+	if c.Kg != 0 {
+		text += "kg = " + decimal(c.Kg) + "\n"
+	}
+	text += "reason = " + quote(c.Reason) + "\n"
+	if c.By != "" {
+		text += "by = " + quote(c.By) + "\n"
+	}
+	if !c.On.IsZero() {
+		text += "on = " + c.On.Format(time.DateOnly) + "\n"
+	}
+	return text
+}
+
+func changeCells(number string, c brief.Change) []cell {
+	cells := []cell{{"number", number}, {"change", c.What}, {"reason", c.Reason}, {"by", c.By}}
+	if c.Kg != 0 {
+		cells = append(cells, cell{"change_kg", decimal(c.Kg)})
+	}
+	if !c.On.IsZero() {
+		cells = append(cells, cell{"changed_on", c.On.Format(time.DateOnly)})
 	}
 	return cells
 }
