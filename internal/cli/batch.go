@@ -20,7 +20,7 @@ type batchCommand struct {
 	as                          format
 	on                          dated
 	files                       outputs
-	litres                      float64
+	litres, allowance           float64
 	scale, record, paper, throw string
 	sheets                      []string
 	plan                        kettle.Options
@@ -37,6 +37,10 @@ Amounts stand on the divisions of the scales, chosen together so that every
 target and cap of the brief still holds; the answer says what the divisions cost
 and how much better any other amounts could be. What expires first is used first,
 unless --cheapest is given. Expired, held and refused lots are left out.
+
+The plan stays clear of every limit by what the scales' divisions and the
+instruments' errors can do, all to the bad at once, as far as the brief leaves
+room; --allowance 0.5 asks for half of it, 0 for none.
 
 Scales are [[scale]] tables of the brief, or --scale: one division in grams, or
 TO:DIVISION pairs such as 200:0.01,6000:1,60000:20 (grams).
@@ -62,6 +66,7 @@ written by batch is replaced only with --force, and then kept as FILE.bak.`,
 	f.BoolVar(&c.plan.Cheapest, "cheapest", false, "use lots in the cheapest order, not what expires first")
 	f.StringVar(&c.scale, "scale", "", "a `division` in grams, or TO:DIVISION pairs, instead of the brief's scales")
 	f.StringVar(&c.plan.Number, "number", "", "what the batch is called (a `name`); drink, date and a letter that is free when left out")
+	f.Float64Var(&c.allowance, "allowance", 1, "stay clear of the limits by this `share` of what divisions and instruments may be off")
 	f.IntVar(&c.plan.Nodes, "nodes", 0, "search at most so many `nodes` for a cheaper rounding (0: the usual)")
 	f.StringArrayVar(&c.sheets, "out", nil, "write the sheet to this `file`")
 	f.StringVar(&c.paper, "paper", "a4", "the paper of an HTML sheet: a4 or letter")
@@ -130,6 +135,10 @@ func (c *batchCommand) settings(cmd *cobra.Command) ([]brief.Setting, error) {
 	if c.plan.Nodes < 0 {
 		return nil, usage("--nodes: %d is below zero", c.plan.Nodes)
 	}
+	if !(c.allowance >= 0 && c.allowance <= 1) {
+		return nil, usage("--allowance: %v is no share from 0 to 1", c.allowance)
+	}
+	c.plan.Allowance = c.allowance
 	if c.scale != "" {
 		scales, err := parseScales(c.scale)
 		if err != nil {

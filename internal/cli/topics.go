@@ -272,7 +272,8 @@ bittersum/batch/1
                         packs, least_packs, price_per_kg, price_from, cost; make:
                         ingredient, need_kg of a preparation of the house
   cost                  total, least_without_divisions, first_out, rounding, bound,
-                        gap_share, nodes, search_done
+                        gap_share, nodes, search_done; allowance: what it costs,
+                        allowance_asked_share, allowance_kept_share
   assessment            as above, of the grams of the whole batch
   too_coarse            proved, doses (source, ideal_g, division_g), litres_that_do,
                         litres_tried

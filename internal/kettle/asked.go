@@ -91,7 +91,7 @@ func (m *Made) asks() {
 			m.found(Missed, fmt.Sprintf("%s cannot be worked out and was not measured; the brief asks for %s", q.name, span(q.Range)), "measure it")
 		case q.verdict != assess.Met:
 			if off == nil {
-				off = m.scales()
+				off = effects(m.Standing, m.division)
 			}
 			j.Class = m.beside(q, q.value, off[q.key], "follows from what was weighed as")
 		}
@@ -125,31 +125,6 @@ func (m *Made) beside(q asked, value, e float64, how string) Class {
 	}
 	m.found(Missed, strings.TrimSpace(fmt.Sprintf("%s: %s %s %s", text, figure(by), q.unit, much)), m.remedy(q, value, side == "least", by, how))
 	return Missed
-}
-
-// scales returns how far each value that is worked out may be off because every amount is known to its
-// scale's division only.
-func (m *Made) scales() map[string]float64 {
-	off := map[string]float64{}
-	base := map[string]float64{}
-	for _, q := range list(m.Standing) {
-		base[q.key] = q.value
-	}
-	for n, p := range m.Standing.Recipe.Parts {
-		moved := *m.Standing.Recipe
-		moved.Parts = append([]brief.Part(nil), moved.Parts...)
-		moved.Parts[n].Amount += m.division(p)
-		a, err := assess.Assess(m.Job, &moved)
-		if err != nil {
-			continue
-		}
-		for _, q := range list(a) {
-			if d := math.Abs(q.value - base[q.key]); !math.IsNaN(d) {
-				off[q.key] += d
-			}
-		}
-	}
-	return off
 }
 
 // division is the smallest step with which a part was weighed.

@@ -98,25 +98,12 @@ func here(j *brief.Job, parts []brief.Part) []brief.Part {
 	return own
 }
 
-// drawnIn returns the job with its targets drawn in by a share of what the divisions of the scales do.
+// drawnIn returns the job with its limits drawn in by a share of what the divisions of the scales do.
 func (m *Made) drawnIn(kept float64) (*brief.Job, error) {
 	if kept == 0 {
 		return m.Job, nil
 	}
-	off := m.scales()
-	return m.Job.Changed(func(b *brief.Brief) {
-		narrow := func(r *brief.Range, by float64) {
-			if by *= kept; by > 0 && r.Max-r.Min > 2*by {
-				r.Min, r.Max = r.Min+by, r.Max-by
-			}
-		}
-		for n := range b.Targets {
-			narrow(&b.Targets[n].Range, off["a "+b.Targets[n].Attribute])
-		}
-		for n := range b.Readings {
-			narrow(&b.Readings[n].Range, off["r "+string(b.Readings[n].Reading)])
-		}
-	})
+	return (&margins{job: m.Job, effects: effects(m.Standing, m.division), weightsOnly: true}).drawnIn(kept)
 }
 
 // inKettle is what was weighed of each of the job's sources so far.

@@ -26,6 +26,9 @@ type Options struct {
 	// Nodes caps the search for the rounding; 0 stands for a usual cap. The answer depends on it, never
 	// on the time it takes.
 	Nodes int
+	// Allowance is the share of what divisions and instruments may do that the plan stays clear of its limits
+	// by; see Allowance.
+	Allowance float64
 }
 
 // usualNodes is enough to bring the gap below anything a maker would weigh; see BenchmarkBatch.
@@ -52,6 +55,7 @@ type Plan struct {
 	Assessment *assess.Assessment
 	Lines      []Line
 	Cost       Cost
+	Allowance  Allowance
 	// Nodes is how many nodes the search took and Complete whether it ended by itself.
 	Nodes    int
 	Complete bool
@@ -60,6 +64,8 @@ type Plan struct {
 	Yield    Yield
 	Shopping []Purchase
 	Holds    []Hold
+
+	weighed []Line // how each source is weighed
 }
 
 // Cost takes the cost of a batch apart, in the brief's currency.
@@ -93,6 +99,25 @@ func New(ctx context.Context, j *brief.Job, o Options) (*Plan, error) {
 	if o.Nodes == 0 {
 		o.Nodes = usualNodes
 	}
+	p, err := plan(ctx, j, o)
+	if err != nil || p.Assessment == nil {
+		return p, err
+	}
+	if o.Allowance > 0 {
+		if err := p.allow(ctx); err != nil {
+			return p, err
+		}
+	}
+	p.lines(p.weighed)
+	p.yield()
+	p.Steps = p.steps()
+	p.shopping()
+	p.holds()
+	return p, nil
+}
+
+// plan finds the amounts.
+func plan(ctx context.Context, j *brief.Job, o Options) (*Plan, error) {
 	p := &Plan{Job: j, Options: o}
 	var err error
 	if p.Answer, err = study.Cheapest(ctx, j); err != nil || p.Answer.Conflict != nil {
@@ -131,11 +156,7 @@ func New(ctx context.Context, j *brief.Job, o Options) (*Plan, error) {
 	}
 	p.Cost.Bound = math.Max(s.Bound, p.Cost.Least)
 	p.Cost.Rounding = p.Cost.Total - p.Cost.Least - p.Cost.FirstOut
-	p.lines(lines)
-	p.yield()
-	p.Steps = p.steps()
-	p.shopping()
-	p.holds()
+	p.weighed = lines
 	return p, nil
 }
 

@@ -114,7 +114,7 @@ func TestRandomBatchesBreakNoCap(t *testing.T) {
 			continue // the dose is out of reach at these limits
 		}
 		require.NoError(t, err)
-		p, err := kettle.New(context.Background(), job, kettle.Options{Litres: litres, Cheapest: r.IntN(3) == 0, Nodes: 15})
+		p, err := kettle.New(context.Background(), job, kettle.Options{Litres: litres, Cheapest: r.IntN(3) == 0, Nodes: 15, Allowance: float64(r.IntN(3)) / 2})
 		if errors.Is(err, study.ErrUnproved) {
 			t.Fatalf("seed %d: %v", seed, err)
 		}

@@ -239,6 +239,9 @@ func toMake(p *kettle.Plan) []string {
 func roundingCost(w io.Writer, p *kettle.Plan) {
 	c := p.Cost
 	fmt.Fprintf(w, "%s\n", wrap(roundingText(p), width, "  "))
+	if text := allowanceText(p); text != "" {
+		fmt.Fprintf(w, "  %s\n", wrap(text, width-2, "  "))
+	}
 	if c.FirstOut > 0.005 {
 		fmt.Fprintf(w, "  %s\n", wrap(fmt.Sprintf("To use first what expires first costs %s %s of it.", fixed(c.FirstOut, 2), p.Job.Currency), width-2, "  "))
 	}
@@ -248,10 +251,32 @@ func roundingCost(w io.Writer, p *kettle.Plan) {
 func roundingText(p *kettle.Plan) string {
 	c, money := p.Cost, p.Job.Currency
 	text := fmt.Sprintf("Cost %s %s; %s on scales without divisions (proved). The divisions cost %s %s, %s;", fixed(c.Total, 4), money, fixed(c.Least, 4), fixed(c.Rounding, 4), money, smallPercent(c.Rounding, c.Total))
-	if c.Gap() < 5e-9 {
-		return text + " no other amounts of the same on them cost less (proved)."
+	with := ""
+	if p.Allowance.Kept > 0 {
+		with = " with the same allowance"
 	}
-	return text + fmt.Sprintf(" other amounts of the same on them could save at most %s %s, %s (proved).", fixed(c.Total-c.Bound, 4), money, smallPercent(c.Total-c.Bound, c.Total))
+	if c.Gap() < 5e-9 {
+		return text + " no other amounts of the same on them cost less" + with + " (proved)."
+	}
+	return text + fmt.Sprintf(" other amounts of the same on them could save at most %s %s, %s%s (proved).", fixed(c.Total-c.Bound, 4), money, smallPercent(c.Total-c.Bound, c.Total), with)
+}
+
+// allowanceText says how far the plan stays clear of its limits, and what that costs.
+func allowanceText(p *kettle.Plan) string {
+	a := p.Allowance
+	switch {
+	case a.Asked == 0:
+		return ""
+	case a.Kept == 0:
+		return "The brief leaves no room for an allowance: a division or a reading off may miss it."
+	case a.Kept < a.Asked:
+		return fmt.Sprintf("The brief leaves room for %s of the allowance for divisions and instruments: it costs %s %s.", percent(a.Kept), fixed(a.Cost, 2), p.Job.Currency)
+	}
+	part := ""
+	if a.Kept < 1 {
+		part = percent(a.Kept) + " of "
+	}
+	return fmt.Sprintf("It meets the brief also with every amount off by %sits division and every reading by its instrument's error; that costs %s %s of it.", part, fixed(a.Cost, 2), p.Job.Currency)
 }
 
 func smallPercent(part, whole float64) string {

@@ -80,6 +80,9 @@ type jsonBatchCost struct {
 	Gap        number `json:"gap_share"`
 	Nodes      int    `json:"nodes"`
 	SearchDone bool   `json:"search_done"`
+	Allowance  number `json:"allowance"`
+	Asked      number `json:"allowance_asked_share"`
+	Kept       number `json:"allowance_kept_share"`
 }
 
 type jsonDose struct {
@@ -170,7 +173,7 @@ func BatchJSON(w io.Writer, p *kettle.Plan) error {
 	}
 	y, c := p.Yield, p.Cost
 	out.Yield = &jsonYield{number(y.Litres), number(y.LiquorL), number(y.HeldL), number(y.ServedL), number(y.LostL), number(y.MarcKg), number(y.TrimmingsKg), y.Bottles, number(y.OverL)}
-	out.Cost = &jsonBatchCost{number(c.Total), number(c.Least), number(c.FirstOut), number(c.Rounding), number(c.Bound), number(c.Gap()), p.Nodes, p.Complete}
+	out.Cost = &jsonBatchCost{number(c.Total), number(c.Least), number(c.FirstOut), number(c.Rounding), number(c.Bound), number(c.Gap()), p.Nodes, p.Complete, number(p.Allowance.Cost), number(p.Allowance.Asked), number(p.Allowance.Kept)}
 	out.Assessment = restedJSON(p.Assessment)
 	return encode(w, out)
 }
