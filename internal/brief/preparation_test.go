@@ -246,7 +246,7 @@ func TestAcidUnsaidOfAPartIsUnsaidOfThePreparation(t *testing.T) {
 
 // A certificate of the preparation says what is in it: nothing more can come out.
 func TestCertificateOfAPreparation(t *testing.T) {
-	j := job(t, infused, "[[lot]]\nnumber = \"T-1\"\ningredient = \"infusion\"\nquantity_kg = 1\n[lot.contents.bitterness]\nper_g = 2\nsd = 0.1\n")
+	j := job(t, infused, "[[lot]]\nnumber = \"T-1\"\ningredient = \"infusion\"\nquantity_kg = 1\n[lot.contents.bitterness]\nper_g = 2\nsd = 0.1\nsure = \"tasted\"\n")
 	s := j.Source("infusion/T-1")
 	require.NotNil(t, s.Made)
 	assert.InDelta(t, 2, s.Expected("bitterness"), 1e-12)
