@@ -124,7 +124,7 @@ var further = map[string][]rule{
 		{"", "sucralose", "21 CFR 172.831", "in an amount not to exceed that reasonably required", []string{"permitted +sucralose any"}},
 		{"", "citric acid", "21 CFR 184.1033", "no limitation other than current good manufacturing practice", []string{"permitted E 330 any"}},
 		{"", "ascorbic acid", "21 CFR 182.3013", "generally recognized as safe", []string{"permitted E 300 any"}},
-		{"", "sorbic acid", "21 CFR 182.3089", "generally recognized as safe", []string{"permitted E 200 E 202 any"}},
+		{"", "sorbic acid", "21 CFR 182.3089", "generally recognized as safe", []string{"permitted E 200 any"}},
 	},
 	"eu": {
 		{"", "sulphites with alcohol", "Regulation (EC) 1333/2008 Annex II Part E", "14.2.8,E 220-228,...,only in fermented grape must-based drinks; an SO2 content of not more than 10 mg/kg or 10 mg/l is not considered to be present", []string{
@@ -169,7 +169,7 @@ var further = map[string][]rule{
 var notRead = map[string][]string{
 	"us": {
 		"thujone 10 mg/kg alcoholic with artemisia white-cedar oak-moss tansy yarrow", // "thujone free" was read, the circular's figure was not
-		"permitted E 270 E 331 E 332 E 334 E 338 any", "permitted E 422 any", "permitted E 150a any", "permitted quillaja yucca any",
+		"permitted E 270 E 331 E 332 E 334 E 338 any", "permitted E 202 any", "permitted E 422 any", "permitted E 150a any", "permitted quillaja yucca any",
 	},
 	"eu": {
 		"permitted E 260 E 270 E 296 E 330 E 331 E 332 E 334 any", "permitted E 300 any", "permitted E 414 E 422 any", "permitted E 150a any",

@@ -72,7 +72,7 @@ func classes(w io.Writer, m *profile.Market) {
 	for _, c := range m.HeldClasses() {
 		held(c)
 	}
-	fmt.Fprintln(w, "\nNo rules are held on, look them up:")
+	fmt.Fprintln(w, "\nNo rules are held on; look them up (where they stand is recalled):")
 	for _, c := range m.MissingClasses() {
 		text := c.Title
 		if what := m.Lacks[c.Name]; what != "" {
