@@ -27,7 +27,7 @@ type Prediction struct {
 	// PH is at 25 °C, Buffer the mmol/L of alkali that raise it by one, IonicStrength in mol/L.
 	PH, Buffer, IonicStrength float64
 	// HighestPH is the pH if the minerals of the Silent plants came without acids of their own, as free
-	// alkali; it is PH when there are none, and NaN when a plant's minerals have no figure (Unmeasured).
+	// alkali, but at most that of an infusion of herbs; it is PH when there are none, and NaN when a plant's minerals have no figure (Unmeasured).
 	HighestPH  float64
 	Unmeasured []string
 	// Estimate says that the liquid is beyond what the activity model is good for.
@@ -45,6 +45,10 @@ type Prediction struct {
 	solution chem.Solution
 	state    chem.Result
 }
+
+// mostInfusion is the highest pH that infusions of herbs were found to have, 6.47 to 7.24 (Akyuz and Yarat,
+// herbal teas of the Turkish market): whatever their minerals are, plants alone bring a drink no higher.
+const mostInfusion = 7.24
 
 // predict works out what instruments show of a mixture, with its gas if it is gassed.
 func predict(m liquor.Mixture, gassed bool) *Prediction {
@@ -74,7 +78,7 @@ func predict(m liquor.Mixture, gassed bool) *Prediction {
 		p.PH, p.Buffer, p.IonicStrength, p.Estimate = state.PH, 1000*state.BufferCapacity, state.IonicStrength, state.BeyondDavies
 	}
 	if state, err := chem.PH(&mineral); err == nil && len(m.Unmeasured) == 0 {
-		p.HighestPH = math.Max(state.PH, p.PH)
+		p.HighestPH = math.Max(math.Min(state.PH, mostInfusion), p.PH)
 	}
 	return p
 }

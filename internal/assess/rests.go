@@ -136,7 +136,12 @@ func (a *Assessment) bringing(attribute string) []brief.Part {
 }
 
 // contentBasis returns the weaker basis of a content and of the share of it that is recovered.
-func contentBasis(c profile.Content) profile.Basis { return c.Basis }
+func contentBasis(c profile.Content) profile.Basis {
+	if drawn := c.RecoveryProvenance.Basis; drawn != "" && drawn.Weaker(c.Basis) {
+		return drawn
+	}
+	return c.Basis
+}
 
 // BasisOf returns the basis of what a source brings of an attribute, empty when it brings none.
 func BasisOf(s *brief.Source, attribute string) profile.Basis {

@@ -103,7 +103,7 @@ func TestFaultsOfABrief(t *testing.T) {
 		{"fixed beside max", small, "max = 8", "max = 8\nfixed = 3", nil, "brief.toml:13: limits.milk.fixed: stands beside min or max; give the one or the other"},
 		{"unknown content", small, "contents = { energy = 160 }", "", nil,
 			`brief.toml:9: targets.energy: "milk" has no figure for energy (give it in its profile or list it there under absent; unknown is never read as zero)`},
-		{"out of reach", small, "max = 8", "max = 0\n[limits.oats]\nmax = 0.5", nil, "brief.toml:9: targets.energy.min: 100 cannot be reached: all ingredients in use at their limits give at most 55 (carried by milk, oats)"},
+		{"out of reach", small, "max = 8", "max = 0\n[limits.oats]\nmax = 0.5", nil, "brief.toml:9: targets.energy.min: 100 cannot be reached: all ingredients in use at their limits give at most 55 (carried by milk, oats, malt-extract)"},
 		{"carried by none", small, "{ energy = 110 }", "{ energy = 0 }", nil, ""},
 
 		{"no market", drink, "markets = [\"us\"]\n", "", nil, "brief.toml:1: markets: is missing"},

@@ -50,7 +50,7 @@ func nutrition(a *assess.Assessment, o Options) facts {
 	for name, into := range map[string]*float64{"protein": &f.protein, "fat": &f.fat, "saturates": &f.saturates, "fibre": &f.fibre} {
 		if x, ok := o.Nutrients[name]; ok {
 			*into = 10 * x
-		} else if a.Job.Library.Attributes[name] != nil {
+		} else if a.Job.Library.Attributes[name] != nil && len(unknown(a, name)) == 0 {
 			*into = litre(name)
 		}
 	}

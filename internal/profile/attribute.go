@@ -38,7 +38,7 @@ type Attribute struct {
 	Line int
 }
 
-var families = []string{"taste", "aroma", "colour", "texture", "physical", "nutrition", "preservative", "restricted", "additive", "other"}
+var families = []string{"taste", "aroma", "colour", "texture", "physical", "nutrition", "composition", "preservative", "restricted", "additive", "other"}
 
 // ReadAttribute reads one [attributes.NAME] table. Faults are noted in its document.
 func ReadAttribute(t *tomlfile.Table) *Attribute {

@@ -70,11 +70,22 @@ func readBotany(fsys fs.FS, display func(string) string, attributes map[string]*
 	return b
 }
 
+// composition is the family of what labels ask for: a profile that is silent of it does not know it.
+const composition = "composition"
+
 // Apply says of each restricted attribute that a plant's profile is silent of whether botany rules it out: it
 // is absent when none of the plants may carry it, and unknown else. An ingredient without plants, or of a plant
-// that the table does not have, stays as it is.
+// that the table does not have, stays as it is. What labels ask for is unknown where the profile is silent.
 func (b *Botany) Apply(g *Ingredient, attributes map[string]*Attribute) {
-	if b == nil || g.Pure || !g.Botanical() {
+	if g.Pure {
+		return
+	}
+	for _, name := range names(attributes) {
+		if _, known := g.Content(name); attributes[name].Family == composition && !known && !slices.Contains(g.Unknown, name) {
+			g.Unknown = append(g.Unknown, name)
+		}
+	}
+	if b == nil || !g.Botanical() {
 		return
 	}
 	for _, name := range names(attributes) {

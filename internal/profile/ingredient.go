@@ -13,6 +13,9 @@ type Content struct {
 	// CapRecovery is the share that caps are judged with: 1 unless a lower one was validated.
 	CapRecovery float64
 	Provenance
+	// RecoveryProvenance is that of Recovery: what is known of a content says nothing of how much of it a
+	// kettle draws. It is the zero value where all of it reaches the liquor.
+	RecoveryProvenance Provenance
 }
 
 // Ingredient is a thing bought and weighed in.

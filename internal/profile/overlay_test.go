@@ -88,7 +88,7 @@ func TestOverlayFaults(t *testing.T) {
 		{"two just noticeable differences", []string{"attributes.toml", "[attributes.fizz]\nunit = \"mg\"\nper = \"litre\"\njnd = 2\njnd_share = 0.1\nbasis = \"memory\""},
 			[]string{`DIR/attributes.toml:5: attributes.fizz.jnd_share: stands beside jnd; give one of the two`}},
 		{"a just noticeable difference from nowhere", []string{"attributes.toml", "[attributes.fizz]\nunit = \"mg\"\nper = \"litre\"\njnd = 2"},
-			[]string{`DIR/attributes.toml:1: attributes.fizz.basis: is missing: say where the figures come from (one of published, practice, memory, invented, measured)`}},
+			[]string{`DIR/attributes.toml:1: attributes.fizz.basis: is missing: say where the figures come from (one of published, derived, practice, memory, invented, measured)`}},
 		{"a part of nothing", []string{"attributes.toml", "[attributes.fizz]\nunit = \"mg\"\nper = \"litre\"\npart_of = \"soluble-solid\""},
 			[]string{`DIR/attributes.toml:4: attributes.fizz.part_of: there is no attribute "soluble-solid" (did you mean "soluble-solids"?)`}},
 		{"a part of itself", []string{"attributes.toml", "[attributes.fizz]\nunit = \"mg\"\nper = \"litre\"\npart_of = \"fizz\""},

@@ -209,7 +209,7 @@ func definedTwice(t *tomlfile.Table, name string, seen map[string]string) bool {
 }
 
 // strongest orders bases by how far they can be trusted.
-var strongest = []Basis{Measured, Published, "derived", Practice, Memory, Invented}
+var strongest = []Basis{Measured, Published, Derived, Practice, Memory, Invented}
 
 // Weaker reports whether a figure of basis b is to be trusted less than one of basis c. No basis at all
 // counts as the strongest: there is no figure to doubt.

@@ -23,6 +23,8 @@ type Basis string
 const (
 	// Published figures were read in the source named beside them.
 	Published Basis = "published"
+	// Derived figures were worked out from published ones by a rule; their source names both.
+	Derived Basis = "derived"
 	// Practice is common knowledge of the trade.
 	Practice Basis = "practice"
 	// Memory is recalled and unchecked.
@@ -33,9 +35,10 @@ const (
 	Measured Basis = "measured"
 )
 
-var bases = []string{string(Published), string(Practice), string(Memory), string(Invented), string(Measured)}
+var bases = []string{string(Published), string(Derived), string(Practice), string(Memory), string(Invented), string(Measured)}
 
-// Provenance says where a figure comes from. A published figure always names its source.
+// Provenance says where a figure comes from. A published or derived figure always
+// names its source.
 type Provenance struct {
 	Basis  Basis
 	Source string
@@ -75,8 +78,8 @@ func readProvenance(t *tomlfile.Table, prefix string, fallback Provenance) Prove
 		}
 		return p
 	}
-	if p.Basis == Published && p.Source == "" && !t.Has(sourceKey) {
-		t.Fault(basisKey, fmt.Sprintf("is %q, but no source is named", Published), "give "+sourceKey)
+	if (p.Basis == Published || p.Basis == Derived) && p.Source == "" && !t.Has(sourceKey) {
+		t.Fault(basisKey, fmt.Sprintf("is %q, but no source is named", p.Basis), "give "+sourceKey)
 	}
 	return p
 }

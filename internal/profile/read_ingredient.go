@@ -159,8 +159,23 @@ func readContent(t *tomlfile.Table, own Provenance) Content {
 		CapRecovery: t.NumberOr("cap_recovery", tomlfile.Share, 1),
 		Provenance:  readProvenance(t, "", own),
 	}
+	c.RecoveryProvenance = readRecoveryProvenance(t, c, own)
 	t.Done()
 	return c
+}
+
+// readRecoveryProvenance reads where a recovery is known from. A recovery that does not say so counts as
+// recalled beside a content that was read somewhere, and is as well known as one that was not.
+func readRecoveryProvenance(t *tomlfile.Table, c Content, own Provenance) Provenance {
+	switch {
+	case t.Has("recovery_basis"):
+		return readProvenance(t, "recovery_", own)
+	case c.Recovery == 1:
+		return Provenance{}
+	case c.Basis == Published || c.Basis == Derived:
+		return Provenance{Basis: Memory}
+	}
+	return Provenance{Basis: c.Basis}
 }
 
 // checkMass notes where masses cannot be: parts over their whole, or wholes over a gram per gram.

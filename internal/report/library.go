@@ -162,7 +162,14 @@ func Ingredient(w io.Writer, lib *profile.Library, g *profile.Ingredient, made *
 		if a := lib.Attributes[name]; a != nil {
 			unit = a.Unit
 		}
-		t.row(name+", "+unit, number(c.PerGram), number(c.SD), percent(c.Recovery), from)
+		reaches := percent(c.Recovery)
+		if drawn := c.RecoveryProvenance; drawn.Basis != "" && (drawn.Basis != c.Basis || drawn.Source != "") {
+			reaches += " " + string(drawn.Basis)
+			if drawn.Source != "" {
+				reaches += fmt.Sprintf(" [%d]", indexOf(&sources, drawn.Source)+1)
+			}
+		}
+		t.row(name+", "+unit, number(c.PerGram), number(c.SD), reaches, from)
 	}
 	t.write(w)
 	if len(names) > 0 {
@@ -200,8 +207,19 @@ func unsaid(w io.Writer, lib *profile.Library, g *profile.Ingredient) {
 		fmt.Fprintf(w, "\n  A purified substance: it carries nothing else.\n")
 		return
 	}
-	if absent := slices.Sorted(maps.Keys(g.Absent)); len(absent) > 0 {
+	var absent, botany []string
+	for _, name := range slices.Sorted(maps.Keys(g.Absent)) {
+		if g.Absent[name].ByBotany() {
+			botany = append(botany, name)
+		} else {
+			absent = append(absent, name)
+		}
+	}
+	if len(absent) > 0 {
 		fmt.Fprintf(w, "\n  %s\n", wrap("Absent: "+strings.Join(absent, ", "), width-2, "  "))
+	}
+	if len(botany) > 0 {
+		fmt.Fprintf(w, "\n  %s\n", wrap("Absent by botany, since the plant is none that they are reported from: "+strings.Join(botany, ", "), width-2, "  "))
 	}
 	var unknown []string
 	for _, name := range lib.AttributeNames() {

@@ -264,7 +264,7 @@ min_g_per_l = `+tea+`
 		assert.InDelta(t, 3.1, answer.Assessment.Served.HighestPH, 0.003, "the limit binds")
 		acid[tea] = answer.Assessment.Recipe.Amount("citric-acid")
 	}
-	// 3.86 mmol/L of base take up that much of citric acid's first proton, of which about half is given off at
+	// About 5 mmol/L of base take up that much of citric acid's first proton, of which about half is given off at
 	// pH 3.1, beside what the tea's volume displaces.
 	assert.Greater(t, acid["10"], acid["0"]+0.5)
 }
