@@ -140,3 +140,17 @@ func (d *dictionary) rigid() bool {
 	}
 	return true
 }
+
+// holdOptimum narrows the bounds of an optimal dictionary to the set of all optimal points: a nonbasic
+// variable with a reduced cost other than zero stays where it is.
+func (d *dictionary) holdOptimum() {
+	d.lower = append([]*big.Int(nil), d.lower...)
+	d.upper = append([]*big.Int(nil), d.upper...)
+	for j, v := range d.cobasis {
+		if d.costSign(j) == 0 {
+			continue
+		}
+		at := d.bound(v, d.place[v])
+		d.lower[v], d.upper[v] = at, at
+	}
+}

@@ -1,6 +1,9 @@
 package solver
 
-import "math/big"
+import (
+	"fmt"
+	"math/big"
+)
 
 // Side is one side, or both, of a two-sided limit.
 type Side int8
@@ -54,58 +57,11 @@ func (p *Problem) bounds(v Variable) (lower, upper *float64) {
 	return nil, nil
 }
 
-// number gives a variable its place among all: columns first, then rows.
-func (e *exactProgram) number(v Variable) int {
-	if v.Row {
-		return e.columns + v.Index
-	}
-	return v.Index
-}
-
 func (e *exactProgram) variable(number int) Variable {
 	if number < e.columns {
 		return ColumnVariable(number)
 	}
 	return RowVariable(number - e.columns)
-}
-
-// rates holds the rate at which every bound moves with a parameter; nil stands for zero.
-type rates struct {
-	lower, upper []*big.Rat
-}
-
-func (e *exactProgram) noRates() rates {
-	n := e.columns + e.rows
-	return rates{make([]*big.Rat, n), make([]*big.Rat, n)}
-}
-
-func (r rates) add(v int, side Side, rate *big.Rat) {
-	if side != UpperSide {
-		r.lower[v] = sum(r.lower[v], rate)
-	}
-	if side != LowerSide {
-		r.upper[v] = sum(r.upper[v], rate)
-	}
-}
-
-func (r rates) negated() rates {
-	flip := func(x []*big.Rat) []*big.Rat {
-		y := make([]*big.Rat, len(x))
-		for v := range x {
-			if x[v] != nil {
-				y[v] = new(big.Rat).Neg(x[v])
-			}
-		}
-		return y
-	}
-	return rates{flip(r.lower), flip(r.upper)}
-}
-
-func sum(a, b *big.Rat) *big.Rat {
-	if a == nil {
-		return b
-	}
-	return new(big.Rat).Add(a, b)
 }
 
 // along returns base + t·rate for every entry, where a nil base stays nil and a nil rate is zero.
@@ -119,4 +75,16 @@ func along(base, rate []*big.Rat, t *big.Rat) []*big.Rat {
 		}
 	}
 	return moved
+}
+
+// checkSide returns an error unless the limit is a single finite side of p.
+func (p *Problem) checkSide(limit Bound) error {
+	lower, upper := p.bounds(limit.Variable)
+	switch {
+	case lower == nil:
+		return fmt.Errorf("solver: there is no variable %+v", limit.Variable)
+	case limit.Side == LowerSide && *lower > -Huge, limit.Side == UpperSide && *upper < Huge:
+		return nil
+	}
+	return fmt.Errorf("solver: %+v has no %v limit", limit.Variable, limit.Side)
 }

@@ -17,9 +17,6 @@ type Conflict struct {
 	// Members are in the order of columns, then rows, a lower side before an upper one. An equality's
 	// two sides are members each by itself.
 	Members []Bound
-	// Restricted reports that the members conflict only together with restrictions of the problem that
-	// are more than linear: whole numbers, sets, indicators or cones.
-	Restricted bool
 }
 
 // ConflictOptions steer the search. The zero value is ready to use.
@@ -37,11 +34,7 @@ type ConflictOptions struct {
 // FindConflict returns an irreducible set of limits in conflict. It is searched for in floating-point
 // arithmetic, and found and checked in exact arithmetic among the limits that the search leaves: the
 // set is infeasible, and each of its members left out makes it feasible. An error means that p is
-// malformed, that the search could not be settled, or that the context ended.
-//
-// Of a problem with more than linear restrictions the linear part is looked at first. If that can be
-// met, limits are left out one after the other and the rest solved in floating-point arithmetic; the
-// bounds of columns that are not continuous are taken for granted then.
+// malformed or more than linear, that the search could not be settled, or that the context ended.
 //
 // The row of a dictionary at which the dual simplex can't go on is such a set (J. Gleeson and J. Ryan,
 // Identifying minimally infeasible subsystems of inequalities, ORSA Journal on Computing 2, 1990). A
@@ -52,7 +45,7 @@ func FindConflict(ctx context.Context, p *Problem, opt ConflictOptions) (*Confli
 		return nil, err
 	}
 	if !p.linear() {
-		return findRestrictedConflict(ctx, p, opt)
+		return nil, errNotLinear
 	}
 	if v := newExactProgram(p).crossed(); v >= 0 {
 		e := exactProgram{columns: len(p.Columns)}

@@ -27,8 +27,7 @@ type Piece struct {
 	// XFrom and XTo are optimal columns at From and To (nil at an infinite end), and XRate their
 	// derivative with respect to t.
 	XFrom, XTo, XRate []float64
-	// Basis, Dual and ReducedCost are optimal at From, or at To if only that end is finite. On a piece
-	// of ParametricLimits they are so all along.
+	// Basis, Dual and ReducedCost are optimal at From, or at To if only that end is finite.
 	Basis             *Basis
 	Dual, ReducedCost []float64
 	// Entering and Leaving are the variables by which Basis differs from that of the piece before.
@@ -37,16 +36,6 @@ type Piece struct {
 	// The line passes through these figures at t = anchor.
 	anchor, objective float64
 	x                 []float64
-}
-
-// Find returns the piece that holds t, the left one at a break-point, or nil.
-func (c *Curve) Find(t float64) *Piece {
-	for k := range c.Pieces {
-		if p := &c.Pieces[k]; p.From <= t && t <= p.To {
-			return p
-		}
-	}
-	return nil
 }
 
 // At returns the objective and the columns at t, which lies in the piece.

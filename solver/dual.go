@@ -131,11 +131,7 @@ func (s *simplex) stepDual(p int32, q int, rho *vector) {
 	s.updateWeights(p, alpha, rho)
 	s.swap(p, q, excess > 0)
 	s.d[r] = -step
-	if math.Abs(alpha) < 1e-5 {
-
-	}
 	if !s.factor.update(p, alpha) {
-
 		s.refreshDual()
 	}
 	if s.degenerate > 200+s.m/2 && s.degenerate%100 == 0 {

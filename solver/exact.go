@@ -76,7 +76,7 @@ func Prove(ctx context.Context, p *Problem, s *Solution, opt Options) (*Proof, e
 	if err := p.Check(); err != nil {
 		return nil, err
 	}
-	if len(p.SOS1)+len(p.Indicators)+len(p.Cones) > 0 {
+	if len(p.Cones) > 0 {
 		return &Proof{Reason: "only linear and mixed-integer linear programs are proved exactly"}, nil
 	}
 	if opt.Time > 0 {

@@ -196,3 +196,10 @@ func (d *dictionary) settleRest(v int) {
 func (e *exactProgram) scaledBound(bound *big.Rat, v int, unit *big.Int) *big.Int {
 	return multiplied(new(big.Rat).Quo(bound, e.unit[v]), unit)
 }
+
+// without returns a copy of bounds in which the one of variable v is infinite.
+func without[T any](bounds []*T, v int) []*T {
+	copied := append([]*T(nil), bounds...)
+	copied[v] = nil
+	return copied
+}

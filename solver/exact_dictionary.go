@@ -222,15 +222,6 @@ func (d *dictionary) load(ctx context.Context, basis *Basis) bool {
 	return true
 }
 
-// worth returns the exact value of variable v in the problem's own unit.
-func (d *dictionary) worth(v int) *big.Rat {
-	if d.place[v] == Basic {
-		i := slices.Index(d.head, v)
-		return d.measured(v, &d.value.entries[i], new(big.Int).Mul(d.value.over, d.boundUnit))
-	}
-	return d.measured(v, orZero(d.bound(v, d.place[v])), d.boundUnit)
-}
-
 // measured returns amount / unit, a value of variable v, in the problem's own unit.
 func (d *dictionary) measured(v int, amount, unit *big.Int) *big.Rat {
 	r := new(big.Rat)

@@ -5,8 +5,10 @@ import (
 	"math"
 	"math/big"
 	"math/rand/v2"
+	"os"
 
 	"path/filepath"
+	"strconv"
 	"testing"
 	"time"
 
@@ -235,4 +237,36 @@ func TestWholeRowsKnowNoTolerance(t *testing.T) {
 		}
 	}
 	require.Greater(t, settled, 15)
+}
+
+// Every program of a collection of textbook cases, linear and mixed-integer, is settled in exact arithmetic with
+// the value on record, where BITTERSUM_REFERENCE names a folder that holds the collection.
+func TestProveTextbookCollection(t *testing.T) {
+	folder := os.Getenv("BITTERSUM_REFERENCE")
+	if folder == "" {
+		t.Skip("BITTERSUM_REFERENCE names no folder with the textbook programs")
+	}
+	folder = filepath.Join(folder, "lp", "textbook")
+	for _, row := range table(t, filepath.Join(folder, "optima.csv")) {
+		t.Run(row["id"], func(t *testing.T) {
+			_, proof := solvedAndProved(t, readFile(t, filepath.Join(folder, row["id"]+".mps")))
+			if row["published"] == "infeasible" {
+				require.Equal(t, solver.Infeasible, proof.Status, proof.Reason)
+				return
+			}
+			require.Equal(t, solver.Optimal, proof.Status, proof.Reason)
+			sign := 1.0
+			if row["sense"] == "max" && proof.Objective.Sign() < 0 {
+				sign = -1 // written as a minimisation
+			}
+			value, _ := proof.Objective.Float64()
+			want, err := strconv.ParseFloat(row["measured_highs"], 64)
+			require.NoError(t, err)
+			require.InDelta(t, want, sign*value, 1e-9*math.Abs(want)+1e-12)
+			if fraction, ok := new(big.Rat).SetString(row["exact_fraction"]); ok {
+				exact := new(big.Rat).Mul(proof.Objective, big.NewRat(int64(sign), 1))
+				require.Equal(t, fraction.RatString(), exact.RatString())
+			}
+		})
+	}
 }

@@ -48,23 +48,6 @@ func (d *dictionary) solve(r *run) (end ending, row, column int) {
 	return end, -1, column
 }
 
-// crossed returns a variable whose lower bound exceeds its upper bound, drift included, or -1.
-func (d *dictionary) crossed() int {
-	for v := range d.place {
-		if d.lower[v] == nil || d.upper[v] == nil {
-			continue
-		}
-		c := d.lower[v].Cmp(d.upper[v])
-		if c == 0 && d.lowerDrift != nil {
-			c = orZero(d.lowerDrift[v]).Cmp(orZero(d.upperDrift[v]))
-		}
-		if c > 0 {
-			return v
-		}
-	}
-	return -1
-}
-
 // costSign is the sign of a reduced cost, drift included.
 func (d *dictionary) costSign(j int) int {
 	if s := d.cost.reduced.entries[j].Sign(); s != 0 {

@@ -12,12 +12,6 @@ type form struct {
 	store []float64
 }
 
-func newForm(p *Problem) *form {
-	f := new(form)
-	f.read(p)
-	return f
-}
-
 // read takes p over, reusing storage.
 func (f *form) read(p *Problem) {
 	n, m := len(p.Columns), len(p.Rows)

@@ -57,7 +57,7 @@ type boundChange struct {
 	lower, upper float64
 }
 
-// solveInteger solves a problem with integers, sets, indicators or cones.
+// solveInteger solves a problem with integers or cones.
 func solveInteger(ctx context.Context, p *Problem, opt Options) (*Solution, error) {
 	if !p.HasIntegers() {
 		return solveConic(ctx, p, opt)

@@ -8,7 +8,7 @@ import (
 
 // branching is one way to part a node in two.
 type branching struct {
-	column   int     // the column that is branched on, -1 for a set
+	column   int     // the column that is branched on
 	value    float64 // its value in the relaxation
 	at       float64 // sign·objective of the parent
 	down, up []boundChange
@@ -34,70 +34,8 @@ func (l *relaxation) violations(x []float64) []branching {
 				down: []boundChange{{j, 0, 0}}, up: []boundChange{{j, c.Lower, c.Upper}}})
 		}
 	}
-	for _, set := range l.p.SOS1 {
-		if b, ok := l.splitSet(set, x); ok {
-			found = append(found, b)
-		}
-	}
-	if len(found) > 0 {
-		return found
-	}
-	for _, ind := range l.p.Indicators {
-		j, at := ind.Column, float64(ind.Active)
-		if l.lower[j] == l.upper[j] || math.Round(x[j]) != at {
-			continue
-		}
-		activity, size := formAt(ind.Row.Terms, x), 1.0
-		for _, t := range ind.Row.Terms {
-			size = math.Max(size, math.Abs(t.Value*x[t.Column]))
-		}
-		if activity < ind.Row.Lower-integrality*size || activity > ind.Row.Upper+integrality*size {
-			found = append(found, branching{column: j, value: x[j], below: 0.5, above: 0.5, preferUp: at == 1,
-				down: []boundChange{{j, 0, 0}}, up: []boundChange{{j, 1, 1}}})
-		}
-	}
 	return found
 }
-
-// splitSet parts a set near the centre of its values, so that either its tail or its head is zero.
-func (l *relaxation) splitSet(set SOS1, x []float64) (branching, bool) {
-	keep := largest(set.Columns, x)
-	if keep < 0 {
-		return branching{}, false
-	}
-	threshold := math.Max(integrality*math.Abs(x[set.Columns[keep]]), 1e-12)
-	first, last, weight, sum := -1, -1, 0.0, 0.0
-	for i, j := range set.Columns {
-		if v := math.Abs(x[j]); v > threshold && !l.isZero(j) {
-			if first < 0 {
-				first = i
-			}
-			last = i
-			weight += v
-			sum += v * float64(i)
-		}
-	}
-	if first == last {
-		return branching{}, false
-	}
-	cut := min(max(int(sum/weight), first), last-1)
-	b := branching{column: -1, value: 0.5}
-	left := 0.0
-	for i, j := range set.Columns {
-		if zero := (boundChange{j, 0, 0}); i <= cut {
-			b.up = append(b.up, zero)
-			left += math.Abs(x[j])
-		} else {
-			b.down = append(b.down, zero)
-		}
-	}
-	b.above, b.below = left/weight, 1-left/weight
-	b.preferUp = left < weight/2
-	return b, true
-}
-
-// isZero reports whether the bounds now set hold column j at zero. Its value may still be a hair off.
-func (l *relaxation) isZero(j int) bool { return l.lower[j] == 0 && l.upper[j] == 0 }
 
 // choice returns a way to branch that narrows any freedom left by the bounds now set, near x.
 func (l *relaxation) choice(x []float64) (branching, bool) {
@@ -110,25 +48,6 @@ func (l *relaxation) choice(x []float64) (branching, bool) {
 				preferUp: x[j] > middle+0.5}, true
 		case c.Kind == SemiContinuous && lower == 0 && upper > 0 && c.Lower > 0:
 			return branching{column: j, down: []boundChange{{j, 0, 0}}, up: []boundChange{{j, c.Lower, upper}}, preferUp: 2*x[j] > c.Lower}, true
-		}
-	}
-	for _, set := range l.p.SOS1 {
-		keep := largest(set.Columns, x)
-		b := branching{column: -1}
-		for i, j := range set.Columns {
-			switch {
-			case l.isZero(j):
-			case i == keep:
-				b.up = []boundChange{{j, 0, 0}}
-			default:
-				b.down = append(b.down, boundChange{j, 0, 0})
-			}
-		}
-		if len(b.up) == 0 && len(b.down) > 1 { // the largest is held at zero and only a hair off it
-			b.up, b.down = b.down[:1], b.down[1:]
-		}
-		if len(b.up) > 0 && len(b.down) > 0 {
-			return b, true
 		}
 	}
 	return branching{}, false

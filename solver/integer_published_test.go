@@ -108,9 +108,8 @@ func foodManufacture() *solver.Problem {
 			}
 			stock[oil] = keep
 			// An oil that is marked as not used has no use, and one that is marked as used has some.
-			p.Indicators = append(p.Indicators,
-				solver.Indicator{Column: used[oil], Active: 0, Row: solver.Row{Terms: []solver.Term{{Column: use, Value: 1}}}},
-				solver.Indicator{Column: used[oil], Active: 1, Row: solver.Row{Lower: 20, Upper: solver.Inf, Terms: []solver.Term{{Column: use, Value: 1}}}})
+			p.AddRow(solver.Row{Lower: -solver.Inf, Upper: 0, Terms: []solver.Term{{Column: use, Value: 1}, {Column: used[oil], Value: -limit}}})
+			p.AddRow(solver.Row{Lower: 0, Upper: solver.Inf, Terms: []solver.Term{{Column: use, Value: 1}, {Column: used[oil], Value: -20}}})
 			term := solver.Term{Column: use, Value: 1}
 			total = append(total, term)
 			hard = append(hard, solver.Term{Column: use, Value: hardness[oil]})

@@ -6,7 +6,7 @@ import (
 )
 
 // relaxation is the linear program that a search solves again and again: the problem without its
-// integers, and with rows that keep sets and indicators as far as a linear row can.
+// integers and cones.
 type relaxation struct {
 	p       *Problem
 	linear  *Problem
@@ -16,15 +16,13 @@ type relaxation struct {
 	// rootLower and rootUpper hold for the whole search; lower and upper are those now in the session.
 	rootLower, rootUpper []float64
 	lower, upper         []float64
-	indicatorRows        []int
-	active               []bool
 	crossed              bool // some bounds leave no value
 }
 
 func newRelaxation(p *Problem, opt Options) (*relaxation, error) {
 	l := &relaxation{p: p, linear: p.Clone(), opt: opt}
 	l.opt.Start, l.opt.Progress, l.opt.Time = nil, nil, 0
-	l.linear.SOS1, l.linear.Indicators, l.linear.Cones = nil, nil, nil
+	l.linear.Cones = nil
 	for j := range l.linear.Columns {
 		c := &l.linear.Columns[j]
 		l.crossed = l.crossed || c.Lower > c.Upper && c.Kind != SemiContinuous
@@ -43,8 +41,6 @@ func newRelaxation(p *Problem, opt Options) (*relaxation, error) {
 		l.rootLower = append(l.rootLower, c.Lower)
 		l.rootUpper = append(l.rootUpper, c.Upper)
 	}
-	l.addSets()
-	l.addIndicators()
 	l.keeper = newConeKeeper(p.Cones, l.linear)
 	return l, l.open()
 }
@@ -61,78 +57,7 @@ func (l *relaxation) open() error {
 	for j, c := range l.linear.Columns {
 		l.lower[j], l.upper[j] = c.Lower, c.Upper
 	}
-	l.active = make([]bool, len(l.p.Indicators))
 	return nil
-}
-
-// addSets adds Σ x_j/upper_j <= 1 for each set whose columns are at least zero and have finite bounds.
-func (l *relaxation) addSets() {
-	for _, set := range l.p.SOS1 {
-		row := Row{Name: set.Name, Lower: -Inf, Upper: 1}
-		for _, j := range set.Columns {
-			if l.rootLower[j] < 0 || l.rootUpper[j] >= Huge {
-				row.Terms = nil
-				break
-			}
-			if l.rootUpper[j] > 0 {
-				row.Terms = append(row.Terms, Term{j, 1 / l.rootUpper[j]})
-			}
-		}
-		if len(row.Terms) > 1 {
-			l.linear.AddRow(row)
-		}
-	}
-}
-
-// addIndicators adds for each indicator a row without limits, which gets those of the indicator where
-// its column is held at the active value, and rows that imply it as far as finite bounds allow: if
-// a·x <= most for all x within bounds, then a·x + (most - limit)·z <= most for z active at 1.
-func (l *relaxation) addIndicators() {
-	for _, ind := range l.p.Indicators {
-		free := Row{Name: ind.Name, Lower: -Inf, Upper: Inf, Terms: ind.Row.Terms}
-		l.indicatorRows = append(l.indicatorRows, l.linear.AddRow(free))
-		least, most := l.activityRange(ind.Row.Terms)
-		if ind.Row.Upper < Huge && most > ind.Row.Upper && most < Huge {
-			l.linear.AddRow(implied(ind, 1, most, ind.Row.Upper))
-		}
-		if ind.Row.Lower > -Huge && least < ind.Row.Lower && least > -Huge {
-			l.linear.AddRow(implied(ind, -1, -least, -ind.Row.Lower))
-		}
-	}
-}
-
-// implied returns the row for sign·a·x <= limit, given sign·a·x <= most.
-func implied(ind Indicator, sign, most, limit float64) Row {
-	row := Row{Name: ind.Name, Lower: -Inf, Upper: most}
-	weight := most - limit
-	if ind.Active == 0 {
-		weight, row.Upper = -weight, limit
-	}
-	found := false
-	for _, t := range ind.Row.Terms {
-		value := sign * t.Value
-		if t.Column == ind.Column {
-			value, found = value+weight, true
-		}
-		row.Terms = append(row.Terms, Term{t.Column, value})
-	}
-	if !found {
-		row.Terms = append(row.Terms, Term{ind.Column, weight})
-	}
-	return row
-}
-
-// activityRange returns the least and the largest value of a linear form within the root bounds.
-func (l *relaxation) activityRange(terms []Term) (least, most float64) {
-	for _, t := range terms {
-		a, b := t.Value*l.rootLower[t.Column], t.Value*l.rootUpper[t.Column]
-		if t.Value == 0 {
-			continue
-		}
-		least += math.Min(a, b)
-		most += math.Max(a, b)
-	}
-	return least, most
 }
 
 // set puts bounds for all columns into the session.
@@ -141,19 +66,6 @@ func (l *relaxation) set(lower, upper []float64) {
 		if lower[j] != l.lower[j] || upper[j] != l.upper[j] {
 			l.lower[j], l.upper[j] = lower[j], upper[j]
 			l.session.SetColumnBounds(j, lower[j], upper[j])
-		}
-	}
-	for i, ind := range l.p.Indicators {
-		at := float64(ind.Active)
-		active := l.lower[ind.Column] == at && l.upper[ind.Column] == at
-		if active == l.active[i] {
-			continue
-		}
-		l.active[i] = active
-		if active {
-			l.session.SetRowBounds(l.indicatorRows[i], ind.Row.Lower, ind.Row.Upper)
-		} else {
-			l.session.SetRowBounds(l.indicatorRows[i], -Inf, Inf)
 		}
 	}
 }
@@ -205,8 +117,7 @@ func (l *relaxation) restart() {
 }
 
 // hold narrows bounds so that x, brought to whole values, is all that the integers may be: integers to
-// the nearest value, semi-continuous columns to zero or their range, and in each set all but the largest
-// to zero.
+// the nearest value, semi-continuous columns to zero or their range.
 func (l *relaxation) hold(x, lower, upper []float64) {
 	for j, c := range l.p.Columns {
 		switch c.Kind {
@@ -220,25 +131,6 @@ func (l *relaxation) hold(x, lower, upper []float64) {
 			}
 		}
 	}
-	for _, set := range l.p.SOS1 {
-		keep := largest(set.Columns, x)
-		for i, j := range set.Columns {
-			if i != keep {
-				narrow(lower, upper, []boundChange{{j, 0, 0}})
-			}
-		}
-	}
-}
-
-// largest returns the position of the column with the largest magnitude, or -1 if there is none.
-func largest(columns []int, x []float64) int {
-	at := -1
-	for i, j := range columns {
-		if at < 0 || math.Abs(x[j]) > math.Abs(x[columns[at]]) {
-			at = i
-		}
-	}
-	return at
 }
 
 // residual returns the largest amount by which x oversteps any limit of p, whole values included.
@@ -258,19 +150,6 @@ func (p *Problem) residual(x []float64) float64 {
 	}
 	for i, v := range p.Activity(x) {
 		over(v, p.Rows[i].Lower, p.Rows[i].Upper)
-	}
-	for _, set := range p.SOS1 {
-		keep := largest(set.Columns, x)
-		for i, j := range set.Columns {
-			if i != keep {
-				over(x[j], 0, 0)
-			}
-		}
-	}
-	for _, ind := range p.Indicators {
-		if math.Round(x[ind.Column]) == float64(ind.Active) {
-			over(formAt(ind.Row.Terms, x), ind.Row.Lower, ind.Row.Upper)
-		}
 	}
 	return worst
 }

@@ -12,15 +12,15 @@ import (
 )
 
 // enumerate finds the least objective by trying every whole value of every integer column, either range
-// of every semi-continuous one and every column that a set may leave, with a linear solve for the rest.
+// of every semi-continuous one, with a linear solve for the rest.
 func enumerate(t *testing.T, p *Problem) (best float64, found bool) {
 	t.Helper()
 	best = Inf
 	if p.Sense == Maximize {
 		best = -Inf
 	}
-	var visit func(q *Problem, j, set int)
-	visit = func(q *Problem, j, set int) {
+	var visit func(q *Problem, j int)
+	visit = func(q *Problem, j int) {
 		if j < len(p.Columns) {
 			c := p.Columns[j]
 			switch c.Kind {
@@ -28,38 +28,20 @@ func enumerate(t *testing.T, p *Problem) (best float64, found bool) {
 				for v := math.Ceil(c.Lower); v <= c.Upper; v++ {
 					next := q.Clone()
 					next.Columns[j].Kind, next.Columns[j].Lower, next.Columns[j].Upper = Continuous, v, v
-					visit(next, j+1, set)
+					visit(next, j+1)
 				}
 			case SemiContinuous:
 				for _, b := range [][2]float64{{0, 0}, {c.Lower, c.Upper}} {
 					next := q.Clone()
 					next.Columns[j].Kind, next.Columns[j].Lower, next.Columns[j].Upper = Continuous, b[0], b[1]
-					visit(next, j+1, set)
+					visit(next, j+1)
 				}
 			default:
-				visit(q, j+1, set)
-			}
-			return
-		}
-		if set < len(p.SOS1) {
-			for i := range p.SOS1[set].Columns {
-				next := q.Clone()
-				for k, j := range p.SOS1[set].Columns {
-					if k != i {
-						next.Columns[j].Lower, next.Columns[j].Upper = math.Max(0, next.Columns[j].Lower), math.Min(0, next.Columns[j].Upper)
-					}
-				}
-				visit(next, j, set+1)
+				visit(q, j+1)
 			}
 			return
 		}
 		last := q.Clone()
-		last.SOS1, last.Indicators = nil, nil
-		for _, ind := range p.Indicators {
-			if last.Columns[ind.Column].Lower == float64(ind.Active) {
-				last.AddRow(ind.Row)
-			}
-		}
 		s, err := Solve(context.Background(), last, Options{})
 		require.NoError(t, err)
 		if s.Status == Optimal {
@@ -71,11 +53,11 @@ func enumerate(t *testing.T, p *Problem) (best float64, found bool) {
 			}
 		}
 	}
-	visit(p, 0, 0)
+	visit(p, 0)
 	return best, found
 }
 
-// tinyMixed draws a program with a few integers, semi-continuous columns, sets and indicators.
+// tinyMixed draws a program with a few integers and semi-continuous columns.
 func tinyMixed(r *rand.Rand) *Problem {
 	p := &Problem{Sense: Sense(r.IntN(2)), Offset: float64(r.IntN(3))}
 	n := 3 + r.IntN(4)
@@ -112,16 +94,9 @@ func tinyMixed(r *rand.Rand) *Problem {
 	}
 	if r.IntN(2) == 0 {
 		z := p.AddColumn(Column{Name: "z", Cost: float64(r.IntN(7) - 3), Upper: 1, Kind: Integer})
-		row := Row{Lower: -Inf, Upper: float64(r.IntN(5)), Terms: form()}
-		if r.IntN(3) == 0 {
-			row.Lower = row.Upper - 2
-		}
-		p.Indicators = append(p.Indicators, Indicator{Column: z, Active: r.IntN(2), Row: row})
+		p.AddRow(Row{Lower: -Inf, Upper: float64(r.IntN(5)), Terms: append(form(), Term{z, float64(-r.IntN(9))})})
 	}
-	if r.IntN(2) == 0 {
-		p.SOS1 = append(p.SOS1, SOS1{Columns: r.Perm(n)[:min(3, n)]})
-	}
-	if r.IntN(4) == 0 { // a free column takes the finite bounds from the indicators
+	if r.IntN(4) == 0 { // a free column
 		j := r.IntN(n)
 		if p.Columns[j].Kind == Continuous {
 			p.Columns[j].Lower, p.Columns[j].Upper, p.Columns[j].Cost = -Inf, Inf, 0

@@ -6,52 +6,12 @@ import (
 	"math/big"
 )
 
-// Move is a bound that moves with a parameter t: by Rate, in the bound's own unit, per unit of t.
-type Move struct {
-	Bound Bound
-	Rate  float64
-}
-
-// ParametricLimits returns the optimal objective of a linear program as a function of t while bounds
-// move with t, for t from from <= 0 to to >= 0, which may be infinite. The present program is t = 0. It
-// begins from the basis of s, an outcome of Solve or nil.
-//
-// The curve ends early where the program becomes infeasible; two sides of a row that cross make it so.
-// It is convex when minimising and concave when maximising. The work is done in exact arithmetic, as
-// Prove does it. An error means that the moves are malformed, that p is not a linear program with an
-// optimum, or that the context ended.
-func ParametricLimits(ctx context.Context, p *Problem, s *Solution, moves []Move, from, to float64) (*Curve, error) {
-	if err := checkSpan(from, to); err != nil {
-		return nil, err
-	}
-	d, r, err := settledDictionary(ctx, p, s)
-	if err != nil {
-		return nil, err
-	}
-	e := d.program
-	motion := e.noRates()
-	for _, move := range moves {
-		if err := p.checkMove(move); err != nil {
-			return nil, err
-		}
-		motion.add(e.number(move.Bound.Variable), move.Bound.Side, Decimal(move.Rate))
-	}
-	walk := func(rates rates, end float64) ([]*exactPiece, Status, error) {
-		w := newLimitWalk(d.view(), r, e.lower, e.upper, rates)
-		return w.pieces(exactBound(end))
-	}
-	return assemble(ctx, e, from, to, func(end float64) ([]*exactPiece, Status, error) {
-		if end < 0 {
-			return walk(motion.negated(), -end)
-		}
-		return walk(motion, end)
-	})
-}
-
 // ParametricCosts returns the optimal objective of a linear program as a function of t while the cost
 // of column j moves by rates[j] per unit of t, for t from from <= 0 to to >= 0, which may be infinite.
-// Otherwise it is as ParametricLimits; the curve is concave when minimising and convex when maximising,
-// X is constant on every piece, and the curve ends early where the program becomes unbounded.
+// The present program is t = 0. It begins from the basis of s, an outcome of Solve or nil. The curve is
+// concave when minimising and convex when maximising, X is constant on every piece, and the curve ends early
+// where the program becomes unbounded. The work is done in exact arithmetic, as Prove does it. An error means
+// that the rates are malformed, that p is not a linear program with an optimum, or that the context ended.
 func ParametricCosts(ctx context.Context, p *Problem, s *Solution, rates []float64, from, to float64) (*Curve, error) {
 	if err := checkSpan(from, to); err != nil {
 		return nil, err
@@ -86,20 +46,6 @@ func checkSpan(from, to float64) error {
 	return nil
 }
 
-// checkMove returns an error unless the move is of bounds that exist and are finite.
-func (p *Problem) checkMove(move Move) error {
-	lower, upper := p.bounds(move.Bound.Variable)
-	switch {
-	case lower == nil:
-		return fmt.Errorf("solver: there is no variable %+v", move.Bound.Variable)
-	case Decimal(move.Rate) == nil:
-		return fmt.Errorf("solver: the rate of a move is %v", move.Rate)
-	case move.Bound.Side != UpperSide && *lower <= -Huge, move.Bound.Side != LowerSide && *upper >= Huge:
-		return fmt.Errorf("solver: the %v bound of %+v is infinite and cannot move", move.Bound.Side, move.Bound.Variable)
-	}
-	return nil
-}
-
 // assemble walks to both ends and joins what was found.
 func assemble(ctx context.Context, e *exactProgram, from, to float64, walk func(end float64) ([]*exactPiece, Status, error)) (*Curve, error) {
 	var down, up []*exactPiece
@@ -117,32 +63,6 @@ func assemble(ctx context.Context, e *exactProgram, from, to float64, walk func(
 	}
 	curve.Pieces = e.join(down, up)
 	return curve, ctx.Err()
-}
-
-// pieces walks until the given end, nil for ever, and says what stopped it.
-func (w *limitWalk) pieces(end *big.Rat) ([]*exactPiece, Status, error) {
-	var pieces []*exactPiece
-	for {
-		switch w.settle() {
-		case blocked:
-			return pieces, Infeasible, nil
-		case stopped:
-			return nil, Limit, w.run.ctx.Err()
-		}
-		e := w.d.program
-		piece := &exactPiece{
-			from: w.t, anchor: w.t, x: w.d.worths(), rate: w.slopes(), slope: e.minimized(w.slope()),
-			basis: w.d.basis(), prices: w.d.prices(),
-		}
-		piece.objective = e.objective(piece.x[:e.columns])
-		piece.drift = zeros(len(piece.x))
-		pieces = append(pieces, piece)
-		length := w.reach().length
-		if done := piece.close(length, end); done {
-			return pieces, Optimal, nil
-		}
-		w.move(length)
-	}
 }
 
 // close sets the piece's far end and reports whether the walk ends there.

@@ -65,16 +65,6 @@ func (p *PathPiece) tau(delta float64) float64 {
 	return (delta - p.Anchor) / (1 - p.Bend*(delta-p.Anchor))
 }
 
-// Find returns the piece that holds δ, the left one at a break-point, or nil.
-func (p *Path) Find(delta float64) *PathPiece {
-	for k := range p.Pieces {
-		if piece := &p.Pieces[k]; piece.From <= delta && delta <= piece.To {
-			return piece
-		}
-	}
-	return nil
-}
-
 // mostPieces bounds the length of a path, against a walk that makes no headway.
 const mostPieces = 10000
 

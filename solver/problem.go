@@ -60,10 +60,8 @@ type Problem struct {
 	// Figures are those that no float64 holds; nil where there are none.
 	Figures *Figures
 
-	// The restrictions below are more than linear; each has a type that says what it means.
-	SOS1       []SOS1
-	Indicators []Indicator
-	Cones      []Cone
+	// Cones are more than linear.
+	Cones []Cone
 }
 
 // Inf is the infinite bound.
@@ -96,12 +94,8 @@ func (p *Problem) Clone() *Problem {
 	return &q
 }
 
-// HasIntegers reports whether p takes branching: a column that is other than continuous, a special
-// ordered set or an indicator.
+// HasIntegers reports whether p takes branching: a column that is other than continuous.
 func (p *Problem) HasIntegers() bool {
-	if len(p.SOS1) > 0 || len(p.Indicators) > 0 {
-		return true
-	}
 	for _, c := range p.Columns {
 		if c.Kind != Continuous {
 			return true

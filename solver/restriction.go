@@ -5,22 +5,6 @@ import (
 	"math"
 )
 
-// SOS1 is a special ordered set of type 1: at most one of its columns is other than zero. The order of
-// the columns guides the search and means nothing else.
-type SOS1 struct {
-	Name    string
-	Columns []int
-}
-
-// Indicator is a row that holds whenever an integer column with bounds within [0, 1] equals Active,
-// which is 0 or 1. Otherwise the row is of no consequence.
-type Indicator struct {
-	Name   string
-	Column int
-	Active int
-	Row    Row
-}
-
 // Cone is the second-order-cone row
 //
 //	Σ linear_j x_j + Scale·‖F x + g‖ <= Upper
@@ -70,14 +54,6 @@ func formAt(terms []Term, x []float64) float64 {
 
 // cloneRestrictions makes the slices of restrictions p's own.
 func (p *Problem) cloneRestrictions() {
-	p.SOS1 = append([]SOS1(nil), p.SOS1...)
-	for i := range p.SOS1 {
-		p.SOS1[i].Columns = append([]int(nil), p.SOS1[i].Columns...)
-	}
-	p.Indicators = append([]Indicator(nil), p.Indicators...)
-	for i := range p.Indicators {
-		p.Indicators[i].Row.Terms = append([]Term(nil), p.Indicators[i].Row.Terms...)
-	}
 	p.Cones = append([]Cone(nil), p.Cones...)
 	for i := range p.Cones {
 		c := &p.Cones[i]
@@ -91,32 +67,6 @@ func (p *Problem) cloneRestrictions() {
 }
 
 func (p *Problem) checkRestrictions(terms *termChecker) error {
-	for i, set := range p.SOS1 {
-		terms.form++
-		for _, j := range set.Columns {
-			if j < 0 || j >= len(p.Columns) {
-				return fmt.Errorf("solver: set %d %q: there is no column %d", i, set.Name, j)
-			}
-			if terms.seen[j] == terms.form {
-				return fmt.Errorf("solver: set %d %q: column %d stands twice", i, set.Name, j)
-			}
-			terms.seen[j] = terms.form
-		}
-	}
-	for i, ind := range p.Indicators {
-		if ind.Column < 0 || ind.Column >= len(p.Columns) {
-			return fmt.Errorf("solver: indicator %d %q: there is no column %d", i, ind.Name, ind.Column)
-		}
-		if c := p.Columns[ind.Column]; c.Kind != Integer || c.Lower < 0 || c.Upper > 1 {
-			return fmt.Errorf("solver: indicator %d %q: column %d %q is not an integer column within [0, 1]", i, ind.Name, ind.Column, c.Name)
-		}
-		if ind.Active != 0 && ind.Active != 1 {
-			return fmt.Errorf("solver: indicator %d %q: active is %d, not 0 or 1", i, ind.Name, ind.Active)
-		}
-		if err := terms.checkRow(ind.Row); err != nil {
-			return fmt.Errorf("solver: indicator %d %q: %w", i, ind.Name, err)
-		}
-	}
 	for i, cone := range p.Cones {
 		if err := checkCone(&cone, terms); err != nil {
 			return fmt.Errorf("solver: cone %d %q: %w", i, cone.Name, err)

@@ -21,7 +21,7 @@ func settleExactly(p *Problem, unproved *Solution, l *limits) *Solution {
 	linear := *p
 	if p.HasIntegers() || len(p.Cones) > 0 { // a session reads over these
 		linear = *p.Clone()
-		linear.SOS1, linear.Indicators, linear.Cones = nil, nil, nil
+		linear.Cones = nil
 		for j := range linear.Columns {
 			linear.Columns[j].Kind = Continuous
 		}

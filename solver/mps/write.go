@@ -18,13 +18,13 @@ import (
 // column whose name had to change. Numbers are written as the decimals
 // that they are (solver.Figures, solver.Decimal), so that whoever reads exactly reads the same program.
 // The bounds of rows and columns read back as they are; a row with crossed bounds is written as two.
-// Sets, indicators and cones are refused.
+// Cones are refused.
 func Write(w io.Writer, p *solver.Problem) error {
 	if err := p.Check(); err != nil {
 		return fmt.Errorf("mps: %w", err)
 	}
-	if len(p.SOS1)+len(p.Indicators)+len(p.Cones) > 0 {
-		return fmt.Errorf("mps: sets, indicators and cones have no form on which readers agree")
+	if len(p.Cones) > 0 {
+		return fmt.Errorf("mps: cones have no form on which readers agree")
 	}
 	out := &writer{Writer: bufio.NewWriter(w), p: p}
 	out.prepare()

@@ -132,8 +132,8 @@ ROWS
 func TestWriteRefusesMalformed(t *testing.T) {
 	err := Write(&bytes.Buffer{}, &solver.Problem{Columns: []solver.Column{{Name: "x", Cost: math.NaN()}}})
 	assert.EqualError(t, err, `mps: solver: column 0 "x": cost is NaN`)
-	err = Write(&bytes.Buffer{}, &solver.Problem{SOS1: []solver.SOS1{{}}})
-	assert.EqualError(t, err, "mps: sets, indicators and cones have no form on which readers agree")
+	err = Write(&bytes.Buffer{}, &solver.Problem{Cones: []solver.Cone{{}}})
+	assert.EqualError(t, err, "mps: cones have no form on which readers agree")
 }
 
 type full struct{}

@@ -252,10 +252,3 @@ func (d *dictionary) walkOne(r *run, v int, side Side, direction int64) *limitWa
 	rates.add(v, side, big.NewRat(direction, 1))
 	return newLimitWalk(view, r, lower, upper, rates)
 }
-
-// without returns a copy of bounds in which the one of variable v is infinite.
-func without[T any](bounds []*T, v int) []*T {
-	copied := append([]*T(nil), bounds...)
-	copied[v] = nil
-	return copied
-}
