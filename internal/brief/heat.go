@@ -3,7 +3,6 @@ package brief
 import (
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
 	"bittersum/internal/chem"
@@ -76,8 +75,8 @@ func parseHeat(file, text string) ([]chem.Heat, error) {
 			fault(line, "has too few columns")
 			return true
 		}
-		minutes, err1 := strconv.ParseFloat(strings.TrimSpace(cells[0]), 64)
-		celsius, err2 := strconv.ParseFloat(strings.TrimSpace(cells[1]), 64)
+		minutes, err1 := parseNumber(cells[0])
+		celsius, err2 := parseNumber(cells[1])
 		switch {
 		case err1 != nil || math.IsNaN(minutes) || math.IsInf(minutes, 0):
 			fault(line, fmt.Sprintf("minutes: %q is not a number", strings.TrimSpace(cells[0])))

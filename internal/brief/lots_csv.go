@@ -5,7 +5,6 @@ import (
 	"maps"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
@@ -238,7 +237,7 @@ func (t *lotsTable) number(key string, allowed tomlfile.Range, absent float64) f
 	if text == "" {
 		return absent
 	}
-	x, err := strconv.ParseFloat(text, 64)
+	x, err := parseNumber(text)
 	switch {
 	case err != nil || math.IsNaN(x) || math.IsInf(x, 0):
 		t.fault(key, fmt.Sprintf("%q is not a number", text), "")

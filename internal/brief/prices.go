@@ -1,5 +1,11 @@
 package brief
 
+import (
+	"path/filepath"
+
+	"bittersum/internal/tomlfile"
+)
+
 // readPrices reads the price list that the brief names.
 func (b *Brief) readPrices(src source, file string) error {
 	text, shown, err := src.text(file)
@@ -7,6 +13,9 @@ func (b *Brief) readPrices(src source, file string) error {
 		return err
 	}
 	b.Prices, err = ParsePrices(shown, text)
+	if err != nil && !filepath.IsLocal(file) { // what a file elsewhere holds is not repeated
+		return tomlfile.Faults{{File: shown, What: "is no price list", Hint: "a price list is CSV with the heading ingredient,price_per_kg"}}
+	}
 	return err
 }
 

@@ -235,7 +235,13 @@ func (r *resolver) attributes() {
 		}
 		a := r.Library.Attributes[name]
 		if a == nil {
-			r.unknownName(line, key, "attribute", name, r.Library.AttributeNames())
+			known := r.Library.AttributeNames()
+			if r.Kind == Drink {
+				for _, reading := range Readings {
+					known = append(known, string(reading))
+				}
+			}
+			r.unknownName(line, key, "attribute", name, known)
 			return
 		}
 		if r.Kind == Drink && (a.Per == profile.PerBatch || a.Per == profile.PerUnit) {

@@ -101,9 +101,11 @@ func codeOf(err error) int {
 }
 
 func newRoot() *cobra.Command {
-	root := &cobra.Command{
-		Use:   "bittersum",
-		Short: "The cheapest recipe of a bitter drink that meets its brief and keeps every cap",
+	var root *cobra.Command
+	root = &cobra.Command{
+		Use:     "bittersum",
+		Version: version() + "\nrules and profiles " + rulesPrint()[:16],
+		Short:   "The cheapest recipe of a bitter drink that meets its brief and keeps every cap",
 		Long: `bittersum turns ingredient profiles and a brief into the cheapest recipe of a
 bitter botanical drink, proves it, and says what it means.
 
@@ -116,7 +118,7 @@ met, 5 not proved (nothing is shown).`,
 		SilenceUsage:  true,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 0 {
-				return usage("there is no command %q", args[0])
+				return usage("there is no command %q%s", args[0], suggestion(args[0], commandNames(root)))
 			}
 			return nil
 		},
@@ -128,6 +130,15 @@ met, 5 not proved (nothing is shown).`,
 	root.AddCommand(newTopics()...)
 	root.AddCommand(newLots(), newBatch(), newRecord(), newRegister(), newLabel(), newTaste(), newPage())
 	return root
+}
+
+// commandNames lists the commands of a command.
+func commandNames(of *cobra.Command) []string {
+	var names []string
+	for _, c := range of.Commands() {
+		names = append(names, c.Name())
+	}
+	return names
 }
 
 // exactly asks for so many arguments, named for the error.

@@ -19,7 +19,8 @@ import (
 )
 
 func newLots() *cobra.Command {
-	cmd := &cobra.Command{
+	var cmd *cobra.Command
+	cmd = &cobra.Command{
 		Use:   "lots",
 		Short: "Keep what is on the shelf: list, add, check, stock, expiring, trace, hold, write off",
 		Long: `Keep a lots file, TOML or CSV: deliveries with their certificate values, and what
@@ -29,7 +30,7 @@ changed meanwhile.`,
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 0 {
-				return usage("lots has no command %q; it has list, add, check, stock, expiring, trace, hold, release, refuse, write-off and adjust", args[0])
+				return usage("lots has no command %q; it has list, add, check, stock, expiring, trace, hold, release, refuse, write-off and adjust%s", args[0], suggestion(args[0], commandNames(cmd)))
 			}
 			return nil
 		},

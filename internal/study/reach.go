@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"bittersum/internal/assess"
 	"bittersum/internal/brief"
@@ -138,6 +139,8 @@ func pushable(j *brief.Job, name string) (*profile.Attribute, error) {
 		return tomlfile.Faults{{File: j.File, What: what, Hint: hint}}
 	}
 	switch {
+	case a == nil && slices.Contains(brief.Readings, brief.Reading(strings.ToLower(name))):
+		return nil, fault(fmt.Sprintf("%s is what an instrument shows, and no amount that can be followed", name), "follow what moves it, such as acidity or sugars")
 	case a == nil:
 		return nil, fault(fmt.Sprintf("there is no attribute %q", name), tomlfile.DidYouMean(name, j.Library.AttributeNames()))
 	case (j.Kind == brief.Drink) != (a.Per == profile.PerLitre || a.Per == profile.PerKilogram || a.Per == profile.Per100g):

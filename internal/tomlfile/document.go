@@ -9,6 +9,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"regexp"
 	"strings"
 	"unicode/utf8"
 
@@ -112,6 +113,18 @@ func text(name string, data []byte) (string, error) {
 	return string(data), nil
 }
 
+// decimalComma matches a number with a comma in it that ends a line.
+var decimalComma = regexp.MustCompile(`=\s*(-?[0-9]+,[0-9]+)\s*(#.*)?$`)
+
+// lineOf returns a line of a text, the first being 1, or nothing.
+func lineOf(text string, n int) string {
+	lines := strings.Split(text, "\n")
+	if n < 1 || n > len(lines) {
+		return ""
+	}
+	return strings.TrimRight(lines[n-1], "\r")
+}
+
 // Parse parses TOML text; name is the file's name in faults.
 func Parse(name string, data []byte) (*Document, error) {
 	src, err := text(name, data)
@@ -134,6 +147,10 @@ func Parse(name string, data []byte) (*Document, error) {
 			}
 		}
 		fault.What = strings.ReplaceAll(fault.What, "\n", " ")
+		if line := lineOf(src, fault.Line); decimalComma.MatchString(line) {
+			fault.What = fmt.Sprintf("%q has a decimal comma", strings.TrimSpace(decimalComma.FindStringSubmatch(line)[1]))
+			fault.Hint = "numbers in this file have a decimal point"
+		}
 		return nil, Faults{fault}
 	}
 	doc.lines = indexLines(src)
