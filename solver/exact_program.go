@@ -71,7 +71,7 @@ func (e *exactProgram) scale(p *Problem) {
 	for i, row := range p.Rows {
 		var whole content
 		for k, t := range row.Terms {
-			exact[i][k] = new(big.Rat).Mul(exact[i][k], e.unit[t.Column])
+			exact[i][k].Mul(exact[i][k], e.unit[t.Column])
 			whole.add(exact[i][k])
 		}
 		e.unit[e.columns+i] = whole.value()

@@ -20,10 +20,11 @@ type Figures struct {
 // Entry is a place in the matrix of a problem.
 type Entry struct{ Row, Column int }
 
-// exactly returns the exact figure that v stands for, given what Figures hold for it, if anything.
+// exactly returns the exact figure that v stands for, given what Figures hold for it, if anything. The result is
+// the caller's own.
 func exactly(v float64, figure *big.Rat) *big.Rat {
 	if figure != nil && float(figure) == v {
-		return figure
+		return new(big.Rat).Set(figure)
 	}
 	return Decimal(v)
 }

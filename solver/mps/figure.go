@@ -43,6 +43,9 @@ func number(word string) (figure, error) {
 	if err != nil && !math.IsInf(value, 0) {
 		return figure{}, fmt.Errorf("%q is not a number", word)
 	}
+	if len(word) <= surest && math.Abs(value) > 1e-290 {
+		return figure{value: value}, nil
+	}
 	mantissa, _, _ := strings.Cut(strings.ToLower(word), "e")
 	switch digits := strings.Trim(mantissa, "+-.0"); {
 	case value == 0 && digits != "":
