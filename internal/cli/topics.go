@@ -123,6 +123,7 @@ fill in. What is neither given nor called absent is unknown, never zero.
   pure                  true for a purified substance: it carries nothing else
   label_name, label_parts  its name on the label; the parts of a compound ingredient
   category, e_number    class and number of an additive
+  start                 "hot or sour" for a plant that cold, neutral water spoils
   allergens             what must be declared, such as "sulphites"
   cautions              what whoever weighs it must know
 

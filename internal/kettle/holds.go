@@ -3,6 +3,9 @@ package kettle
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
+	"time"
 
 	"bittersum/internal/assess"
 	"bittersum/internal/brief"
@@ -39,6 +42,7 @@ const (
 func (p *Plan) holds() {
 	nan, inf := math.NaN(), math.Inf(1)
 	final := p.Steps[len(p.Steps)-2].Expect
+	p.before()
 	for _, l := range p.Lines {
 		if substance := p.restricted(l.Source); substance != "" && (l.Source.Ingredient.Kind == "alkaloid" || leastHeadRoom(p.Assessment, substance) < 0.5) {
 			p.Holds = append(p.Holds, Hold{After: "Weigh", Ask: fmt.Sprintf("A second person reads the scale: %s, which carries %s.", l.Source.Name, substance),
@@ -61,13 +65,34 @@ func (p *Plan) holds() {
 		}
 		return r.Min, r.Max, "brief"
 	}
-	least, most, from := asked(p.Job.ReadingTarget(brief.Brix).Range)
-	add(strained, "°Bx, degassed, at 20 °C.", MeasureBrix, "°Bx", final.Brix, least, most, from)
-	least, most, from = asked(p.Job.Target(brief.Acidity).Range)
+	if final.Alcohol > 0 {
+		least, most, from := asked(brief.Range{Min: p.Job.Target(brief.Alcohol).Min / brief.EthanolPerPercent, Max: p.Job.Target(brief.Alcohol).Max / brief.EthanolPerPercent})
+		add(strained, "Strength, % by volume at 20 °C, by distillation or a meter: sugar misleads a hydrometer.", MeasureAlcohol, "%", final.Alcohol, least, most, from)
+		least, most, from = asked(p.Job.ReadingTarget(brief.Density).Range)
+		add(strained, "Density at 20 °C.", MeasureDensity, "kg/L", final.Density, least, most, from)
+	} else {
+		least, most, from := asked(p.Job.ReadingTarget(brief.Brix).Range)
+		add(strained, "°Bx, degassed, at 20 °C.", MeasureBrix, "°Bx", final.Brix, least, most, from)
+	}
+	least, most, from := asked(p.Job.Target(brief.Acidity).Range)
 	add(strained, "Titratable acidity.", MeasureAcidity, "g/L", final.Acidity, least, most, from)
-	add(strained, "pH. Above 4.6: stop, and ask a process authority.", MeasurePH, "", final.PH, -inf, chem.AcidFoodPH, "21 CFR 114.3(a), (d), text seen")
+	least, most, from = asked(p.Job.ReadingTarget(brief.PH).Range)
+	rule := "21 CFR 114.3(a), (d), text seen"
+	if from == "brief" {
+		rule = "brief; " + rule
+	}
+	add(strained, "pH. Above 4.6: stop, and ask a process authority.", MeasurePH, "", final.PH, least, math.Min(most, chem.AcidFoodPH), rule)
+	if len(p.Job.Heat) > 0 {
+		add("Fill", "Temperatures in the coldest bottle and minutes of the heat, from the thermometer.", "", "", nan, -inf, inf, "brief")
+	}
 	if p.Job.BottleML > 0 {
-		add("Fill", "Bottles filled.", MeasureBottles, "", float64(p.Yield.Bottles), -inf, inf, "practice")
+		bears := "Bottles filled, each with lot code " + p.Options.Number
+		if day := p.Job.BestBefore(p.Job.Day); !day.IsZero() {
+			bears += " and best before " + day.Format(time.DateOnly) + " (if made on " + p.Job.Day.Format(time.DateOnly) + ")."
+		} else {
+			bears += " and its best-before day."
+		}
+		add("Fill", bears, MeasureBottles, "", float64(p.Yield.Bottles), -inf, inf, "practice")
 	}
 	seen := map[string]bool{}
 	for _, c := range p.Assessment.Caps {
@@ -76,6 +101,28 @@ func (p *Plan) holds() {
 			add("Release", fmt.Sprintf("Laboratory result for %s in the finished drink.", c.Substance), c.Substance, c.Unit(), c.Expected, -inf, c.Max, c.Market.Name+": "+c.Citation+", text "+c.Text)
 		}
 	}
+}
+
+// before are the checks before anything is weighed.
+func (p *Plan) before() {
+	clean := "Kettle, hoses and filler are clean and rinsed, and the last drink is written down here."
+	if all := p.Allergens(); len(all) > 0 {
+		clean += " This batch brings " + strings.Join(all, ", ") + ": clean again before a drink without."
+	}
+	p.Holds = append(p.Holds, Hold{After: "Before", Ask: clean, Expect: math.NaN(), Least: math.Inf(-1), Most: math.Inf(1), From: "practice"})
+}
+
+// Allergens names what of the batch's ingredients has to be declared as allergenic.
+func (p *Plan) Allergens() []string {
+	var all []string
+	for _, l := range p.Lines {
+		for _, allergen := range l.Source.Ingredient.Allergens {
+			if !slices.Contains(all, allergen) {
+				all = append(all, allergen)
+			}
+		}
+	}
+	return all
 }
 
 // restricted names a capped substance that the source carries, or is empty.

@@ -7,6 +7,7 @@ import (
 	"bittersum/internal/brief"
 	"bittersum/internal/chem"
 	"bittersum/internal/liquor"
+	"bittersum/internal/profile"
 )
 
 // Step is one step of the work at the kettle.
@@ -22,8 +23,8 @@ type Step struct {
 // NaN.
 type Expected struct {
 	Litres, Kg float64
-	// Brix is °Bx, Acidity g/L, PH at 25 °C, Density kg/L at 20 °C.
-	Brix, Acidity, PH, Density float64
+	// Brix is °Bx, Acidity g/L, PH at 25 °C, Density kg/L at 20 °C, Alcohol % by volume.
+	Brix, Acidity, PH, Density, Alcohol float64
 }
 
 // stage is when a source goes in. All is in before straining, because the recipe reckons that the spent
@@ -44,14 +45,37 @@ func kinds(names ...string) func(*brief.Source) bool {
 	}
 }
 
-var stages = []stage{
-	{"Water", "Run the water into the kettle.", (*brief.Source).Water},
-	{"Dissolve", "Stir in until clear.", kinds("sugar", "syrup", "sweetener", "salt")},
-	{"Steep", "Steep, covered, as the house does; all that evaporates is to be made up with water.", leavesMarc},
-	{"Small amounts", "Dissolve each in a little of the liquor first, preservatives before acids.", kinds("alkaloid", "extract", "tannin", "colouring", "texture", "preservative", "spirit", "gas", "")},
-	{"Juices", "Cool, then add.", kinds("juice", "fruit")},
-	{"Acids", "Add last, stir, wait, then take a sample.", kinds("acid")},
-	{"The rest", "Add and stir.", func(*brief.Source) bool { return true }},
+// The stages of the work. Preservatives go in before acids, which would throw them out of solution.
+var (
+	water     = stage{"Water", "Run the water into the kettle.", (*brief.Source).Water}
+	dissolve  = stage{"Dissolve", "Stir in until clear.", kinds("sugar", "syrup", "sweetener", "salt")}
+	spirit    = stage{"Spirit", "Measure the strength of each spirit with a hydrometer at 20 °C first: the plan reckons with that of its profile or certificate, and the brief's strength hangs on it. Cold, away from flame and sparks, stir in slowly.", strong}
+	steep     = stage{"Steep", "Steep, covered, as the house does; all that evaporates is to be made up with water.", leavesMarc}
+	preserve  = stage{"Preservatives", "Dissolve each in a little water first, and stir in before any acid.", kinds("preservative")}
+	small     = stage{"Small amounts", "Dissolve each in a little of the liquor first.", kinds("alkaloid", "extract", "tannin", "colouring", "texture", "gas", "")}
+	juices    = stage{"Juices", "Cool, then add.", kinds("juice", "fruit")}
+	acids     = stage{"Acids", "Add last, stir, wait, then take a sample.", kinds("acid")}
+	acidFirst = stage{"Acids", "Stir in now: what is steeped next has to start sour.", kinds("acid")}
+	rest      = stage{"The rest", "Add and stir; then take a sample.", func(*brief.Source) bool { return true }}
+)
+
+// strong reports whether the source is a spirit: more of it is alcohol than of wine.
+func strong(s *brief.Source) bool {
+	return s.Ingredient.Kind == "spirit" || s.Expected(brief.Alcohol) >= strongFrom
+}
+
+// strongFrom is the share of alcohol by mass, about 25 % by volume, from which a source is handled as a spirit.
+const strongFrom = 0.2
+
+// stages returns the stages in the order that the ingredients ask for: acids come before steeping when a
+// plant has to start hot or sour, so that it is safe in a kettle without a fire too.
+func (p *Plan) stages() []stage {
+	for _, l := range p.Lines {
+		if l.Source.Ingredient.Start == profile.HotOrSour && leavesMarc(l.Source) {
+			return []stage{water, dissolve, preserve, acidFirst, steep, small, juices, spirit, rest}
+		}
+	}
+	return []stage{water, dissolve, steep, preserve, small, juices, spirit, acids, rest}
 }
 
 // leavesMarc reports whether part of the source has to be strained out.
@@ -64,7 +88,7 @@ func (p *Plan) steps() []Step {
 	var steps []Step
 	taken := make([]bool, len(p.Lines))
 	made := &brief.Recipe{Name: p.Job.Name, Batch: true}
-	for _, st := range stages {
+	for _, st := range p.stages() {
 		step := Step{Name: st.name, Do: st.do}
 		for n, l := range p.Lines {
 			if !taken[n] && st.takes(l.Source) {
@@ -76,6 +100,9 @@ func (p *Plan) steps() []Step {
 		if len(step.Lines) == 0 {
 			continue
 		}
+		if st.name == steep.name {
+			step.Do += p.extractions(step.Lines)
+		}
 		step.Expect = after(p.Job, made)
 		steps = append(steps, step)
 	}
@@ -83,14 +110,44 @@ func (p *Plan) steps() []Step {
 	if y := p.Yield; y.MarcKg > 0 {
 		last.Do = fmt.Sprintf("Strain and press; no particle may pass. Expect %.3g kg of spent plants, which hold back %.3g L.", y.MarcKg, y.HeldL)
 	}
-	if p.Yield.LostL > 1e-6 {
-		last.Do += fmt.Sprintf(" The process loses %.3g L more.", p.Yield.LostL)
-	}
+	last.Do += p.losses()
 	expect := *steps[len(steps)-1].Expect
 	expect.Litres = p.Yield.Litres
 	expect.Kg = expect.Litres * expect.Density
 	last.Expect = &expect
 	return append(steps, last, p.filling())
+}
+
+// extractions says how the plants of a step are extracted, as the recipe reckons it.
+func (p *Plan) extractions(lines []int) string {
+	text := ""
+	for _, at := range lines {
+		g := p.Lines[at].Source.Ingredient
+		how := p.Job.Extractions[g.Name]
+		if how.Method != "" {
+			text += fmt.Sprintf(" %s: %s.", g.Name, how.Method)
+		}
+		if how.Times > 1 {
+			text += fmt.Sprintf(" %s: steep %d times, each time in fresh liquor from the kettle, strain and join them; so the recipe reckons.", g.Name, how.Times)
+		}
+		if g.Start == profile.HotOrSour {
+			text += fmt.Sprintf(" %s starts hot or sour.", g.Name)
+		}
+	}
+	return text
+}
+
+// losses says which step of the process loses what.
+func (p *Plan) losses() string {
+	if p.Yield.LostL <= 1e-6 {
+		return ""
+	}
+	text, left := "", p.Yield.LiquorL
+	for _, l := range p.Job.Losses {
+		text += fmt.Sprintf(" %s loses about %.2g L.", l.Step, left*l.Share)
+		left *= 1 - l.Share
+	}
+	return text + fmt.Sprintf(" The process loses %.3g L in all.", p.Yield.LostL)
 }
 
 // filling is the last step.
@@ -100,7 +157,14 @@ func (p *Plan) filling() Step {
 	case p.Job.Throw > 0:
 		step.Do = fmt.Sprintf("Fill the syrup. To serve, one part and %v parts of %s: %.4g L as drunk.", p.Job.Throw, p.Job.ThrownWith(), p.Yield.ServedL)
 	case p.Job.Carbonated:
-		step.Do = "Chill, carbonate and fill cold, in bottles and closures rated for the pressure."
+		step.Do = "Chill, carbonate" + p.gas() + " and fill cold, in bottles and closures rated for the pressure."
+	}
+	if heat := p.Job.Heat; len(heat) > 0 {
+		most := heat[0].Celsius
+		for _, h := range heat {
+			most = math.Max(most, h.Celsius)
+		}
+		step.Do += fmt.Sprintf(" Then heat the closed bottles as the brief says: %.3g minutes, up to %.3g °C in the coldest of them; let them cool slowly.", heat[len(heat)-1].Minutes, most)
 	}
 	if y := p.Yield; y.Bottles > 0 {
 		step.Do += fmt.Sprintf(" Expect %d bottles of %v mL, and %.2g L over.", y.Bottles, p.Job.BottleML, y.OverL)
@@ -108,11 +172,26 @@ func (p *Plan) filling() Step {
 	return step
 }
 
+// gas says how much gas goes in, and at which temperature and pressure, where the brief says how much.
+func (p *Plan) gas() string {
+	c := p.Assessment.Carbonation
+	if c == nil || !(c.Grams > 0) {
+		return ""
+	}
+	text := fmt.Sprintf(" to %.3g g/L of carbon dioxide (%.2g volumes)", c.Grams, c.Volumes)
+	for _, at := range c.Pressures {
+		if at.When == "filled" && !math.IsNaN(at.Gauge) {
+			text += fmt.Sprintf(", at %v °C against %.2g bar over the atmosphere,", at.Celsius, at.Gauge)
+		}
+	}
+	return text
+}
+
 // after returns what is in the kettle once the parts are, without gas or soda. Water alone has neither
 // acidity nor pH worth reading.
 func after(j *brief.Job, made *brief.Recipe) *Expected {
 	m := liquor.Mix(j, made.Parts)
-	e := &Expected{Litres: m.Litres, Kg: m.Kilograms, Density: m.Density(), Brix: math.NaN(), Acidity: math.NaN(), PH: math.NaN()}
+	e := &Expected{Litres: m.Litres, Kg: m.Kilograms, Density: m.Density(), Brix: math.NaN(), Acidity: math.NaN(), PH: math.NaN(), Alcohol: m.Alcohol / m.Litres / brief.EthanolPerPercent}
 	if m.Solids == 0 {
 		return e
 	}

@@ -18,6 +18,9 @@ type Content struct {
 	RecoveryProvenance Provenance
 }
 
+// HotOrSour is said of a plant whose own enzymes spoil it in cold, neutral water.
+const HotOrSour = "hot or sour"
+
 // Ingredient is a thing bought and weighed in.
 type Ingredient struct {
 	Name, Title string
@@ -61,8 +64,10 @@ type Ingredient struct {
 	// LabelParts are the label names of what a compound ingredient is made of, by falling weight.
 	LabelParts          []string
 	Allergens, Cautions []string
-	File                string
-	Line                int
+	// Start is how a plant has to be brought into the liquor, HotOrSour or empty when it does not matter.
+	Start string
+	File  string
+	Line  int
 
 	// without are additives that it cannot bring, see Attribute.Categories.
 	without map[string]bool

@@ -111,6 +111,7 @@ func readLabel(t *tomlfile.Table, g *Ingredient) {
 	g.Category = t.OneOf("category", Categories()...)
 	g.ENumber = t.String("e_number")
 	g.Allergens = t.Strings("allergens")
+	g.Start = t.OneOf("start", HotOrSour)
 	g.Cautions = t.Strings("cautions")
 }
 

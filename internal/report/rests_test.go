@@ -56,12 +56,13 @@ func TestSheetsSayWhatTheyRestOn(t *testing.T) {
 	assert.Equal(t, strings.Join(notes, " "), cell)
 	table, err := csv.NewReader(strings.NewReader(form("s.csv"))).ReadAll()
 	require.NoError(t, err)
-	assert.Equal(t, []string{"price_from", "bitterness_from"}, table[0][len(table[0])-2:])
+	assert.Equal(t, []string{"price_from", "bitterness_from", "batch", "planned_on", "currency"}, table[0][len(table[0])-5:])
+	table = table[:len(table)-1] // the total
 	found := 0
 	for n, row := range table[1:] {
-		assert.Equal(t, object.Lines[n].PriceFrom, row[len(row)-2])
-		assert.Equal(t, object.Lines[n].BitternessFrom, row[len(row)-1])
-		if row[len(row)-1] != "" {
+		assert.Equal(t, object.Lines[n].PriceFrom, row[len(row)-5])
+		assert.Equal(t, object.Lines[n].BitternessFrom, row[len(row)-4])
+		if row[len(row)-4] != "" {
 			found++
 		}
 	}

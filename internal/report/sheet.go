@@ -92,6 +92,14 @@ func lotOf(s *brief.Source) string {
 	return s.Lot.Number
 }
 
+// lotBlank is the lot's number, or a blank to write that of goods bought without one in.
+func lotBlank(s *brief.Source) string {
+	if s.Lot == nil && !s.Water() {
+		return "________"
+	}
+	return lotOf(s)
+}
+
 // taken says what to take for a line where that is more than is weighed in.
 func taken(l kettle.Line) string {
 	if l.TakeG-l.Grams < l.DivisionG/2 {
@@ -127,12 +135,11 @@ func weighTable(w io.Writer, p *kettle.Plan) {
 	fmt.Fprintf(w, "Weigh, %s:\n", order)
 	t := newTable("  ", "lingredient", "llot", "rweigh in", "rcut from", "ropen packs", "lscale")
 	for _, l := range p.Lines {
-		t.row(l.Source.Ingredient.Name, lotOf(l.Source), grams(l.Grams, l.DivisionG), taken(l), packs(l), loads(l))
+		t.row(l.Source.Ingredient.Name, lotBlank(l.Source), grams(l.Grams, l.DivisionG), taken(l), packs(l), loads(l))
 	}
 	t.write(w)
-	y := p.Yield
-	if y.TrimmingsKg > 0 {
-		fmt.Fprintf(w, "  Trimmings: %s kg.\n", figures(y.TrimmingsKg, 2))
+	if text := trimmingsText(p); text != "" {
+		fmt.Fprintf(w, "  %s\n", text)
 	}
 	fmt.Fprintln(w)
 }
@@ -197,17 +204,11 @@ func holdList(w io.Writer, p *kettle.Plan) {
 func shopping(w io.Writer, p *kettle.Plan) {
 	t := newTable("  ", "lto buy", ".need, kg", "lorder", ".kg", "."+p.Job.Currency, "l")
 	for _, b := range p.Shopping {
-		order, note := "", ""
+		order := ""
 		if b.Packs > 0 {
 			order = fmt.Sprintf("%d of %s kg", b.Packs, plain(b.PackKg))
-			if b.LeastPacks > 1 && b.Packs == b.LeastPacks {
-				note = "smallest order"
-			}
 		}
-		if b.BarredKg > 0 {
-			note = strings.TrimSpace(note + fmt.Sprintf(" %s kg on the shelf may not be used", trimmed(b.BarredKg, 4)))
-		}
-		t.row(b.Ingredient, figures(b.NeedKg, 4), order, trimmed(b.OrderKg, 5), fixed(b.Cost, 2), note)
+		t.row(b.Ingredient, figures(b.NeedKg, 4), order, trimmed(b.OrderKg, 5), fixed(b.Cost, 2), buyNote(b))
 	}
 	if len(t.rows) == 0 {
 		return
@@ -235,15 +236,26 @@ func toMake(p *kettle.Plan) []string {
 	return list
 }
 
+// buyNote says why as much is ordered, and what of it lies on the shelf and may not be used.
+func buyNote(b kettle.Purchase) string {
+	note := ""
+	if b.LeastPacks > 1 && b.Packs == b.LeastPacks {
+		note = "smallest order"
+	}
+	if b.BarredKg > 0 {
+		note = strings.TrimSpace(note + fmt.Sprintf(" %s kg on the shelf may not be used", trimmed(b.BarredKg, 4)))
+	}
+	return note
+}
+
 // roundingCost says what the scales cost, and how much better any other weighing could be.
 func roundingCost(w io.Writer, p *kettle.Plan) {
-	c := p.Cost
 	fmt.Fprintf(w, "%s\n", wrap(roundingText(p), width, "  "))
 	if text := allowanceText(p); text != "" {
 		fmt.Fprintf(w, "  %s\n", wrap(text, width-2, "  "))
 	}
-	if c.FirstOut > 0.005 {
-		fmt.Fprintf(w, "  %s\n", wrap(fmt.Sprintf("To use first what expires first costs %s %s of it.", fixed(c.FirstOut, 2), p.Job.Currency), width-2, "  "))
+	if text := firstOutText(p); text != "" {
+		fmt.Fprintf(w, "  %s\n", wrap(text, width-2, "  "))
 	}
 	fmt.Fprintln(w)
 }
@@ -259,6 +271,20 @@ func roundingText(p *kettle.Plan) string {
 		return text + " no other amounts of the same on them cost less" + with + " (proved)."
 	}
 	return text + fmt.Sprintf(" other amounts of the same on them could save at most %s %s, %s%s (proved).", fixed(c.Total-c.Bound, 4), money, smallPercent(c.Total-c.Bound, c.Total), with)
+}
+
+func firstOutText(p *kettle.Plan) string {
+	if p.Cost.FirstOut <= 0.005 {
+		return ""
+	}
+	return fmt.Sprintf("To use first what expires first costs %s %s of it.", fixed(p.Cost.FirstOut, 2), p.Job.Currency)
+}
+
+func trimmingsText(p *kettle.Plan) string {
+	if p.Yield.TrimmingsKg <= 0 {
+		return ""
+	}
+	return fmt.Sprintf("Trimmings: %s kg.", figures(p.Yield.TrimmingsKg, 2))
 }
 
 // allowanceText says how far the plan stays clear of its limits, and what that costs.

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"bittersum/internal/assess"
@@ -68,17 +69,20 @@ func weighRows(p *kettle.Plan) []weighRow {
 	return rows
 }
 
-// BatchCSV writes the amounts of a batch as CSV; a batch that cannot be made is only a heading.
+// BatchCSV writes the amounts of a batch as CSV, their total last; a batch that cannot be made is only a heading.
 func BatchCSV(w io.Writer, p *kettle.Plan) error {
 	out := csv.NewWriter(w)
-	rows := [][]string{weighHeading}
+	rows := [][]string{append(slices.Clone(weighHeading), "batch", "planned_on", "currency")}
 	blank := func(x float64) string {
 		if x == 0 {
 			return ""
 		}
 		return figures(x, 6)
 	}
+	about := []string{p.Options.Number, date(p.Job.Day), p.Job.Currency}
+	weighed, taken, cost := 0.0, 0.0, 0.0
 	for _, r := range weighRows(p) {
+		weighed, taken, cost = weighed+r.Grams, taken+r.TakeG, cost+r.Cost
 		row := []string{r.Step, r.Ingredient, r.Lot, r.BestBefore, plain(r.Grams), plain(r.Division), r.Scale, fmt.Sprint(r.Loads), figures(r.TakeG, 6),
 			blank(r.PackKg), "", blank(r.LeftInPackG), "", figures(r.Cost, 6), r.PriceFrom, r.BitternessFrom}
 		if r.Packs > 0 {
@@ -87,7 +91,12 @@ func BatchCSV(w io.Writer, p *kettle.Plan) error {
 		if r.Lot != "" {
 			row[12] = figures(r.LeftKg, 6)
 		}
-		rows = append(rows, row)
+		rows = append(rows, neutral(append(row, about...)))
+	}
+	if len(rows) > 1 {
+		total := make([]string, len(weighHeading))
+		total[0], total[4], total[8], total[13] = "total", figures(weighed, 9), figures(taken, 9), figures(cost, 6)
+		rows = append(rows, neutral(append(total, about...)))
 	}
 	return out.WriteAll(rows)
 }

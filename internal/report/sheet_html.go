@@ -19,12 +19,12 @@ type htmlWeigh struct{ Step, Ingredient, Lot, BestBefore, Amount, Cut, Packs, On
 type htmlStep struct{ No, Name, Do, Expect string }
 type htmlHold struct{ After, Ask, Expect, From string }
 type htmlCap struct{ Substance, Most, Cap, Unit, Room, Rule string }
-type htmlBuy struct{ Ingredient, Need, Order, Cost string }
+type htmlBuy struct{ Ingredient, Need, Order, Cost, Note string }
 
 // htmlSheet is what the template of a batch sheet shows: words only.
 type htmlSheet struct {
 	Page, Number, Name, Line, Order, Assurance, Rounding, Currency string
-	Recalled, Dense                                                bool
+	Recalled, Dense, Denser                                        bool
 	Weigh                                                          []htmlWeigh
 	Steps                                                          []htmlStep
 	Holds                                                          []htmlHold
@@ -38,12 +38,15 @@ type htmlSheet struct {
 // denseFrom is the number of rows above which a sheet is set closer, so that it stays on one page.
 var denseFrom = map[string]int{"a4": 29, "letter": 26}
 
+// denserBy is by how many rows more it is set closer still.
+const denserBy = 6
+
 // BatchHTML writes a batch as a page to print in black and white, on a4 or letter paper.
 func BatchHTML(w io.Writer, p *kettle.Plan, paper string) error {
 	s := htmlSheet{
 		Page: map[string]string{"a4": "A4", "letter": "letter"}[paper], Number: p.Options.Number, Name: p.Job.Name, Line: batchLine(p),
 		Order: "what expires first goes first", Assurance: percent(p.Job.Assurance), Rounding: roundingText(p), Currency: p.Job.Currency,
-		Cautions: kettleCautions(p), Notes: RestNotes(p.Assessment), Make: toMake(p),
+		Cautions: kettleCautions(p), Notes: append(costNotes(p), RestNotes(p.Assessment)...), Make: toMake(p),
 	}
 	if p.Options.Cheapest {
 		s.Order = "the cheapest"
@@ -51,7 +54,7 @@ func BatchHTML(w io.Writer, p *kettle.Plan, paper string) error {
 	for n, st := range p.Steps {
 		for _, at := range st.Lines {
 			l := p.Lines[at]
-			row := htmlWeigh{Step: strconv.Itoa(n + 1), Ingredient: l.Source.Ingredient.Name, Lot: lotOf(l.Source), Amount: grams(l.Grams, l.DivisionG), Cut: taken(l), Packs: packs(l), On: loads(l)}
+			row := htmlWeigh{Step: strconv.Itoa(n + 1), Ingredient: l.Source.Ingredient.Name, Lot: lotBlank(l.Source), Amount: grams(l.Grams, l.DivisionG), Cut: taken(l), Packs: packs(l), On: loads(l)}
 			if l.Source.Lot != nil {
 				row.BestBefore = date(l.Source.Lot.BestBefore)
 			}
@@ -68,15 +71,27 @@ func BatchHTML(w io.Writer, p *kettle.Plan, paper string) error {
 	}
 	s.caps(p.Assessment)
 	s.JudgedBy = judgedText(p.Job)
-	s.Dense = len(s.Weigh)+len(s.Holds)+len(s.Steps)+len(s.Caps)/2+len(s.Cautions)/3 > denseFrom[paper]
+	rows := len(s.Weigh) + len(s.Holds) + len(s.Steps) + len(s.Caps)/2 + len(s.Cautions)/3
+	s.Dense, s.Denser = rows > denseFrom[paper], rows > denseFrom[paper]+denserBy
 	for _, b := range p.Shopping {
 		order := trimmed(b.OrderKg, 5) + " kg"
 		if b.Packs > 0 {
 			order = strconv.Itoa(b.Packs) + " of " + plain(b.PackKg) + " kg"
 		}
-		s.Buy = append(s.Buy, htmlBuy{b.Ingredient, figures(b.NeedKg, 4), order, fixed(b.Cost, 2)})
+		s.Buy = append(s.Buy, htmlBuy{b.Ingredient, figures(b.NeedKg, 4), order, fixed(b.Cost, 2), buyNote(b)})
 	}
 	return sheetTemplate.Execute(w, s)
+}
+
+// costNotes are what is to be said with the cost, as in the text.
+func costNotes(p *kettle.Plan) []string {
+	var notes []string
+	for _, text := range []string{allowanceText(p), firstOutText(p), trimmingsText(p)} {
+		if text != "" {
+			notes = append(notes, text)
+		}
+	}
+	return notes
 }
 
 // caps takes over the caps on what the batch carries.

@@ -73,15 +73,23 @@ func TestWorkbookHoldsThePlan(t *testing.T) {
 	}
 	require.NoError(t, json.Unmarshal(j.Bytes(), &object))
 	assert.Equal(t, "bittersum/batch/1", object.Schema)
-	require.Len(t, rows, 6+len(p.Lines))
-	require.Len(t, table, 1+len(p.Lines))
+	require.Len(t, rows, 7+len(p.Lines))
+	require.Len(t, table, 2+len(p.Lines))
 	require.Len(t, object.Lines, len(p.Lines))
-	assert.Equal(t, table[0], rows[5][:len(table[0])], "the same heading")
+	assert.Equal(t, table[0][:len(table[0])-3], rows[6][:len(table[0])-3], "the same heading")
+	total, sum := table[len(table)-1], 0.0
+	for _, l := range p.Lines {
+		sum += l.Grams
+	}
+	assert.Equal(t, []string{"total", "BL-42", "2026-11-25", "EUR"}, append([]string{total[0]}, total[len(total)-3:]...))
+	weighed, err := strconv.ParseFloat(total[4], 64)
+	require.NoError(t, err)
+	assert.InDelta(t, sum, weighed, 1e-3)
 	want := map[string]kettle.Line{}
 	for _, l := range p.Lines {
 		want[l.Source.Name] = l
 	}
-	for n, row := range rows[6:] {
+	for n, row := range rows[7:] {
 		name := row[1]
 		if row[2] != "" {
 			name += "/" + row[2]
@@ -89,7 +97,7 @@ func TestWorkbookHoldsThePlan(t *testing.T) {
 		l, ok := want[name]
 		require.True(t, ok, name)
 		delete(want, name)
-		cell, err := excelize.CoordinatesToCellName(5, 7+n)
+		cell, err := excelize.CoordinatesToCellName(5, 8+n)
 		require.NoError(t, err)
 		kind, err := f.GetCellType("Weigh", cell)
 		require.NoError(t, err)

@@ -103,7 +103,7 @@ func BatchXLSX(w io.Writer, p *kettle.Plan, paper string) error {
 
 func (b *workbook) weigh(p *kettle.Plan) {
 	above := [][]any{
-		{"Batch " + p.Options.Number}, {p.Job.Name}, {batchLine(p)}, {roundingText(p)}, {strings.Join(RestNotes(p.Assessment), " ")},
+		{"Batch " + p.Options.Number}, {p.Job.Name}, {batchLine(p)}, {roundingText(p)}, {strings.Join(RestNotes(p.Assessment), " ")}, {strings.Join(costNotes(p), " ")},
 	}
 	var rows [][]any
 	for _, r := range weighRows(p) {
