@@ -67,6 +67,7 @@ func (a *Assessment) cautions() {
 		add("profiles", "Prices of profiles count as %s here, unconverted; the library's are in %s. The brief or a price list gives your own (%s).",
 			a.Job.Currency, profile.Currency, names(priced))
 	}
+	a.beyondCustom(add)
 	if a.Job.Carbonated {
 		a.pressure(add)
 	}

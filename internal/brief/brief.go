@@ -71,6 +71,9 @@ type Brief struct {
 	// Near is set by what-ifs that stay close to a recipe; no file asks for it.
 	Near *Near
 
+	// BeyondCustom lets recipes take more of an ingredient than drinks are customarily made with.
+	BeyondCustom bool
+
 	// MostLiquor bounds the litres of liquor made for each litre recovered, for what-ifs that push a drink
 	// to its ends; zero when nothing bounds them.
 	MostLiquor float64

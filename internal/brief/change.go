@@ -54,6 +54,24 @@ func (b *Brief) Ask(name string, r Range) {
 	b.Readings = append(b.Readings, ReadingTarget{Reading: Reading(name), Range: r})
 }
 
+// Custom is the line of a limit that is what drinks are customarily made with, and stands in no brief.
+const Custom = -2
+
+// Customary returns the most of an ingredient, in g/L of what is made, that drinks are customarily made with;
+// infinite where nothing is known of it, where the brief says what it may be or must hold, and where the brief
+// goes beyond custom.
+func (j *Job) Customary(ingredient string) float64 {
+	g := j.Library.Ingredients[ingredient]
+	limit, said := j.Limits[ingredient]
+	if j.Kind != Drink || j.BeyondCustom || g == nil || g.Customary == 0 || said && (!math.IsInf(limit.Max, 1) || limit.Min > g.Customary*j.Dilution()) {
+		return math.Inf(1)
+	}
+	return g.Customary * j.Dilution()
+}
+
+// Limit returns the limit of an ingredient, or one that limits nothing.
+func (b *Brief) Limit(ingredient string) Limit { return b.limit(ingredient) }
+
 // limit returns the limit of an ingredient, or one that limits nothing.
 func (b *Brief) limit(ingredient string) Limit {
 	if limit, ok := b.Limits[ingredient]; ok {

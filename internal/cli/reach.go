@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"bittersum/internal/brief"
 	"bittersum/internal/report"
 	"bittersum/internal/study"
 
@@ -9,7 +10,7 @@ import (
 
 func newReach() *cobra.Command {
 	var as studied
-	var up, down bool
+	var up, down, beyond bool
 	cmd := &cobra.Command{
 		Use:   "reach BRIEF ATTRIBUTE [ATTRIBUTE]",
 		Short: "Push an attribute until something stops it, and see what that costs",
@@ -18,7 +19,8 @@ asks, from the cheapest recipe up and down until no recipe is left: every
 break-point, what changes there, and which limits end the road.
 
 What the brief asks of the attribute itself is set aside. --up and --down follow
-one way only. With two attributes the answer is the region of all that they can be
+one way only. The road ends where more of an ingredient would be taken than drinks
+are customarily made with; --beyond-custom goes on. With two attributes the answer is the region of all that they can be
 at once, with its corners.`,
 		Example:           "  bittersum reach demo:bitter-orange bitterness --up\n  bittersum reach demo:bitter-lemon bitterness acidity --plot region.svg",
 		ValidArgsFunction: completeBriefs,
@@ -35,6 +37,11 @@ at once, with its corners.`,
 			job, err := openJob(args[0])
 			if err != nil {
 				return err
+			}
+			if beyond {
+				if job, err = job.Changed(func(b *brief.Brief) { b.BeyondCustom = true }); err != nil {
+					return err
+				}
 			}
 			out := cmd.OutOrStdout()
 			if len(args) == 3 {
@@ -66,5 +73,6 @@ at once, with its corners.`,
 	as.flags(cmd)
 	cmd.Flags().BoolVar(&up, "up", false, "follow it up only")
 	cmd.Flags().BoolVar(&down, "down", false, "follow it down only")
+	cmd.Flags().BoolVar(&beyond, "beyond-custom", false, "go on where more of an ingredient is taken than is customary in drinks")
 	return cmd
 }

@@ -114,6 +114,8 @@ fill in. What is neither given nor called absent is unknown, never zero.
   specific_volume_ml_per_g  volume of that share: dry solids 0.62, water 1.0018
   hold_up_l_per_g       liquor that a gram keeps once it is spent
   trimming_loss         share that is cut off before weighing in
+  customary_max_g_per_l the most that drinks as served are customarily made with; a
+                        recipe takes no more unless the brief says how much it may
   physical_basis, physical_source  of these
   moisture_share        water in it as weighed in
   contents_on           "as-is" (when left out), or "dry": stated on the dry substance

@@ -232,37 +232,41 @@ func (f *Formulation) ratios() {
 // its lots.
 func (f *Formulation) uses() {
 	for _, ref := range f.Job.Use {
-		limit, ok := f.Job.Limits[ref.Name]
-		if !ok {
-			continue
-		}
+		limit := f.Job.Limit(ref.Name)
 		r := limit.Range
 		if !math.IsInf(limit.SupplyKg, 1) {
 			r.Max = math.Min(r.Max, limit.SupplyKg*1000/f.Job.BatchL)
 		}
-		if r == brief.Unbounded() {
-			continue
+		if r != brief.Unbounded() {
+			f.use(ref.Name, r, limit.Line)
 		}
-		terms := f.amounts(func(name string) bool { return name == ref.Name })
-		if len(terms) != 1 {
-			f.addRange(Limit{Kind: Use, Name: ref.Name, Line: limit.Line}, r, terms, nil)
-			continue
+		if customary := f.Job.Customary(ref.Name); customary < r.Max {
+			f.use(ref.Name, brief.Range{Min: math.Inf(-1), Max: customary}, brief.Custom)
 		}
-		column := &f.Problem.Columns[terms[0].Column]
-		column.Lower, column.Upper = math.Max(column.Lower, r.Min), math.Min(column.Upper, r.Max)
-		note := func(side Side, value float64) {
-			f.Limits = append(f.Limits, Limit{Kind: Use, Side: side, Name: ref.Name, Value: value, Line: limit.Line, Row: -1, Column: terms[0].Column})
+	}
+}
+
+// use bounds the amount of one ingredient.
+func (f *Formulation) use(ingredient string, r brief.Range, line int) {
+	terms := f.amounts(func(name string) bool { return name == ingredient })
+	if len(terms) != 1 {
+		f.addRange(Limit{Kind: Use, Name: ingredient, Line: line}, r, terms, nil)
+		return
+	}
+	column := &f.Problem.Columns[terms[0].Column]
+	column.Lower, column.Upper = math.Max(column.Lower, r.Min), math.Min(column.Upper, r.Max)
+	note := func(side Side, value float64) {
+		f.Limits = append(f.Limits, Limit{Kind: Use, Side: side, Name: ingredient, Value: value, Line: line, Row: -1, Column: terms[0].Column})
+	}
+	switch {
+	case r.Min == r.Max:
+		note(Exact, r.Min)
+	default:
+		if r.Min > 0 {
+			note(Min, r.Min)
 		}
-		switch {
-		case r.Min == r.Max:
-			note(Exact, r.Min)
-		default:
-			if r.Min > 0 {
-				note(Min, r.Min)
-			}
-			if !math.IsInf(r.Max, 1) {
-				note(Max, r.Max)
-			}
+		if !math.IsInf(r.Max, 1) {
+			note(Max, r.Max)
 		}
 	}
 }

@@ -54,7 +54,7 @@ func (f *Formulation) Moved(l Limit, value float64) *brief.Job {
 		})
 	case Use:
 		b.Limits = maps.Clone(b.Limits)
-		limit := b.Limits[l.Name]
+		limit := b.Limit(l.Name)
 		move(&limit.Range)
 		b.Limits[l.Name] = limit
 	case Total:

@@ -52,6 +52,10 @@ type Ingredient struct {
 	Methods map[string]Method
 	// HoldUp is the liquor held back by the spent matter, in litres per gram weighed in.
 	HoldUp float64
+	// Customary is the most, in g/L of the drink as served, that drinks are customarily made with; 0 when
+	// nothing is known of it.
+	Customary           float64
+	CustomaryProvenance Provenance
 	// TrimmingLoss is the share of the bought mass that is lost before weighing in.
 	TrimmingLoss       float64
 	PhysicalProvenance Provenance

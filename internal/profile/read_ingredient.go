@@ -81,6 +81,9 @@ func readPrice(t *tomlfile.Table, g *Ingredient, own Provenance) {
 	if perKg || perUnit || t.Has("price_basis") || t.Has("price_source") {
 		g.PriceProvenance = readProvenance(t, "price_", own)
 	}
+	if most, ok := t.Number("customary_max_g_per_l", tomlfile.Positive); ok {
+		g.Customary, g.CustomaryProvenance = most, readProvenance(t, "customary_", own)
+	}
 	g.LabourPerKg = t.NumberOr("labour_per_kg", tomlfile.NonNegative, 0)
 }
 

@@ -179,6 +179,11 @@ func limits(w io.Writer, a *study.Answer) {
 			add(formulate.Target, v.Name, v.Value, unitOf(v), span(v.Target.Min, v.Target.Max))
 		}
 	}
+	for _, l := range a.Limits {
+		if l.Line == brief.Custom && l.Binding {
+			add(formulate.Use, l.Name, a.Assessment.Recipe.Amount(l.Name), "g/L", "customary, at most "+plain(l.Value))
+		}
+	}
 	curved := false
 	for _, r := range a.Assessment.Readings {
 		if r.Verdict != assess.NoRange {

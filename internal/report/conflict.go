@@ -101,6 +101,8 @@ func where(j *brief.Job, l formulate.Limit) string {
 			return "half of it held back"
 		}
 		return "the command line"
+	case l.Line == brief.Custom:
+		return "customary in drinks (profile)"
 	case l.Line > 0:
 		return fmt.Sprintf("%s:%d", filepath.Base(j.File), l.Line)
 	}

@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 
+	"bittersum/internal/brief"
 	"bittersum/internal/formulate"
 	"bittersum/solver"
 )
@@ -97,6 +98,9 @@ func (a *Answer) relaxations(ctx context.Context) error {
 			return err
 		}
 		if ok {
+			if r.Line == brief.Custom && r.To > farBeyondCustom*r.Value {
+				continue
+			}
 			a.Conflict.Relaxations = append(a.Conflict.Relaxations, r)
 		}
 	}
@@ -104,12 +108,19 @@ func (a *Answer) relaxations(ctx context.Context) error {
 	return nil
 }
 
+// farBeyondCustom is how many times what drinks are customarily made with is no advice any more.
+const farBeyondCustom = 3
+
 // reluctance ranks what a conflict names: that amounts are not negative is no limit anyone set and is
-// not shown, a wish of the brief is, and law and kettle only where wishes alone do not conflict.
+// not shown, and neither is held back what the kettle forces; a wish of the brief is named, and law only where
+// wishes alone do not conflict.
 func reluctance(f *formulate.Formulation, b solver.Bound) int {
 	rank := 0
 	for _, l := range f.Limits {
 		if concerns(b, l) {
+			if l.Kind == formulate.Recovery || l.Kind == formulate.Volume || l.Kind == formulate.Liquor {
+				continue // the kettle holds whatever is asked, so that no wish is named in its place
+			}
 			rank = max(rank, 1)
 			if l.Hard() {
 				rank = 2

@@ -31,6 +31,8 @@ max = 95
 min_g_per_l = 15
 [limits.quinine-hydrochloride]
 min_g_per_l = 0.04
+[limits.trisodium-citrate]
+max_g_per_l = 200
 `
 
 func openText(t require.TestingT, dir, text string) *brief.Job {

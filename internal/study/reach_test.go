@@ -338,6 +338,8 @@ func TestRegionsAtTheEdgeOfWhatSettles(t *testing.T) {
 		require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
 		job, err := brief.Open(path, lib)
 		require.NoError(t, err)
+		job, err = job.Changed(func(b *brief.Brief) { b.BeyondCustom = true })
+		require.NoError(t, err)
 		r, err := study.Regions(t.Context(), job, c.x, c.y)
 		require.NoError(t, err, "%+v", c)
 		assert.Greater(t, len(r.Corners), 2)
