@@ -61,7 +61,7 @@ func TestPublishedCompositionEqualsItsTable(t *testing.T) {
 			for _, v := range values[key{name, attribute}] {
 				nearest = math.Min(nearest, math.Abs(v-c.PerGram))
 			}
-			assert.LessOrEqual(t, nearest, 1e-3+1e-3*c.PerGram, "%s in %s: %g is in no table", attribute, name, c.PerGram)
+			assert.LessOrEqual(t, nearest, 1e-6+1e-3*c.PerGram, "%s in %s: %g is in no table", attribute, name, c.PerGram)
 			checked++
 		}
 	}
