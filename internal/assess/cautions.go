@@ -71,6 +71,7 @@ func (a *Assessment) cautions() {
 	if a.Job.Carbonated {
 		a.pressure(add)
 	}
+	a.water(add)
 	a.keeping(add)
 	a.fermenting(add)
 	a.beyondTheModel(add)

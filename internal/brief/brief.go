@@ -50,6 +50,8 @@ type Brief struct {
 	Serving
 	Titration Titration
 	Losses    []Loss
+	// Water is the analysis of the water, or nil where it counts as pure.
+	Water *Water
 	// Extractions says how ingredients are extracted, by name.
 	Extractions map[string]Extraction
 

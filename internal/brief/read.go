@@ -191,7 +191,7 @@ func (b *Brief) readHead(root *tomlfile.Table) {
 			b.totalLine = total.Line("")
 			total.Done()
 		}
-		root.Suggest("markets", "alcohol_percent", "spirit_drink", "energy_reduced", "carbonated", "throw", "losses", "extraction")
+		root.Suggest("markets", "alcohol_percent", "spirit_drink", "energy_reduced", "carbonated", "throw", "losses", "extraction", "water", "heat")
 		return
 	}
 	b.Markets = refs(root, "markets")
@@ -213,6 +213,7 @@ func (b *Brief) readHead(root *tomlfile.Table) {
 	b.RegisterFile = root.String("register")
 	b.readServing(root)
 	b.readLosses(root)
+	b.readWater(root)
 	b.readExtractions(root)
 }
 

@@ -207,6 +207,7 @@ func (r *resolver) addSource(s *Source) {
 		s.CostPerGram -= r.SellsAt
 	}
 	s.dissolve()
+	s.soften(r.Water)
 	r.Sources = append(r.Sources, s)
 }
 

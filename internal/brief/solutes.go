@@ -29,6 +29,25 @@ func (s *Source) dissolve() {
 	}
 }
 
+// soften lets plain water bring what the water report says.
+func (s *Source) soften(w *Water) {
+	if w != nil && s.Water() && !s.stated {
+		s.solutes = w.perGram()
+	}
+}
+
+// Charge returns the mmol of negative charge less positive charge that solutes bring into a solution of the
+// given pH and ionic strength (mol/L). Degassed leaves carbonic acid out.
+func (s Solutes) Charge(pH, strength float64, degassed bool) float64 {
+	sum := 0.0
+	for i, mmol := range s {
+		if mmol != 0 && !(degassed && chem.Species(i) == chem.Carbonic) {
+			sum += mmol * chem.ChargePerMole(chem.Species(i), pH, strength)
+		}
+	}
+	return sum
+}
+
 // Solutes returns what the source brings, and whether that is known: a source that brings no acid and
 // states no solutes counts as bringing none.
 func (s *Source) Solutes() (Solutes, bool) { return s.solutes, !s.Sour() }
@@ -104,13 +123,7 @@ func (s *Source) Minerals() (alkali float64, known bool) {
 // Charge returns the mmol of negative charge less positive charge that a gram of the source brings into
 // a solution of the given pH and ionic strength (mol/L). Degassed leaves carbonic acid out.
 func (s *Source) Charge(pH, strength float64, degassed bool) float64 {
-	sum := 0.0
-	for i, mmol := range s.solutes {
-		if mmol != 0 && !(degassed && chem.Species(i) == chem.Carbonic) {
-			sum += mmol * chem.ChargePerMole(chem.Species(i), pH, strength)
-		}
-	}
-	return sum
+	return s.solutes.Charge(pH, strength, degassed)
 }
 
 // acids notes where a reading of pH or an unusual titration needs solutes that a profile does not give,

@@ -42,6 +42,10 @@ with its line and the nearest right name.
   filling_temperature_c, serving_temperature_c, headspace_share  for the pressure in
                         the bottle: it is closed at 4 degrees with 4 % of air when
                         left out
+  [water]               a water report, as texts with their unit ("80 mg/L", "2 meq/L",
+                        "14 °dH", "120 mg/L CaCO3"): alkalinity, hardness, calcium,
+                        magnesium, sodium, potassium, chloride, sulfate; for the water
+                        and the soda of a throw. Pure when left out
   [heat]                celsius and minutes of a step of heat, or log: a CSV file with
                         the columns minutes,celsius
 

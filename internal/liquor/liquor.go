@@ -94,7 +94,7 @@ func acidity(j *brief.Job, strength float64) Form {
 			}
 			return significant(s.Charge(end, strength, true) * equivalent / 1000)
 		},
-		PerLitre: significant(-chem.Proton(end, strength) * equivalent / 1000),
+		PerLitre: significant((j.SodaCharge(end, strength, true) - chem.Proton(end, strength)) * equivalent / 1000),
 	}
 }
 
@@ -113,7 +113,7 @@ func Alkali(j *brief.Job, pH, strength float64, mineral bool) Form {
 			}
 			return significant(charge)
 		},
-		PerLitre: significant(j.GasCharge(pH, strength) - chem.Proton(pH, strength)),
+		PerLitre: significant(j.GasCharge(pH, strength) + j.SodaCharge(pH, strength, false) - chem.Proton(pH, strength)),
 	}
 }
 

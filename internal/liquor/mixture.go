@@ -81,6 +81,9 @@ func (m Mixture) Served() Mixture {
 	served.Kilograms += m.job.Throw * m.Litres * SodaDensity
 	served.Litres *= m.job.Dilution()
 	served.Solution = m.Solution.Scaled(1 / m.job.Dilution()) // the minerals stay as many in more litres
+	for i, mmol := range m.job.SodaSolutes() {
+		served.Solution.Amounts[i] += mmol / 1000
+	}
 	return served
 }
 
