@@ -12,7 +12,8 @@ import (
 //
 // holds wherever the cone does, and with u along F x + g it cuts off a point x that violates the cone.
 
-// coneTolerance is how far a cone may be overstepped, relative to 1 + |Upper| + Scale·‖F x + g‖.
+// coneTolerance is how far a cone may be overstepped, relative to 1 + |Upper| + Scale·‖F x + g‖ and the terms of
+// its linear part, whose own rounding is of that size.
 const coneTolerance = 1e-9
 
 // coneRounds caps the rounds of cuts for one relaxation.
@@ -49,45 +50,48 @@ func (c *Cone) tangent(u []float64) Row {
 // binds reports whether the cone is any limit at all.
 func (c *Cone) binds() bool { return c.Upper < Huge }
 
-// outline returns the first cuts: the linear part alone and each factor alone, either way.
-func (c *Cone) outline() []Row {
-	u := make([]float64, len(c.Factors))
-	rows := []Row{c.tangent(u)}
+// outline returns the directions of the first cuts: the linear part alone and each factor alone, either way.
+func (c *Cone) outline() [][]float64 {
+	directions := [][]float64{make([]float64, len(c.Factors))}
 	if c.Scale == 0 {
-		return rows
+		return directions
 	}
-	for i := range u {
+	for i := range c.Factors {
 		for _, sign := range []float64{1, -1} {
+			u := make([]float64, len(c.Factors))
 			u[i] = sign
-			rows = append(rows, c.tangent(u))
+			directions = append(directions, u)
 		}
-		u[i] = 0
 	}
-	return rows
+	return directions
 }
 
 // excess returns by how much x oversteps the cone, and how large the terms are.
 func (c *Cone) excess(x []float64) (excess, size float64) {
 	spread := c.Scale * c.norm(x)
-	return formAt(c.Linear, x) + spread - c.Upper, 1 + math.Abs(c.Upper) + spread
+	size = 1 + math.Abs(c.Upper) + spread
+	for _, t := range c.Linear {
+		size += math.Abs(t.Value * x[t.Column])
+	}
+	return formAt(c.Linear, x) + spread - c.Upper, size
 }
 
-// cut returns the cut at x, and false if the cone holds there.
-func (c *Cone) cut(x []float64) (Row, bool) {
+// cut returns the direction of the cut at x, and false if the cone holds there.
+func (c *Cone) cut(x []float64) ([]float64, bool) {
 	excess, size := c.excess(x)
 	norm := c.norm(x)
 	if !c.binds() || excess <= coneTolerance*size || norm == 0 {
-		return Row{}, false
+		return nil, false
 	}
 	u := make([]float64, len(c.Factors))
 	for i := range u {
 		u[i] = c.factor(i, x) / norm
 	}
-	return c.tangent(u), true
+	return u, true
 }
 
-// cutRay returns the cut that stops direction ray, and false if the cone does not stop it.
-func (c *Cone) cutRay(ray []float64) (Row, bool) {
+// cutRay returns the direction of the cut that stops a ray, and false if the cone does not stop it.
+func (c *Cone) cutRay(ray []float64) ([]float64, bool) {
 	norm, size := 0.0, 0.0
 	u := make([]float64, len(c.Factors))
 	for i, factor := range c.Factors {
@@ -98,19 +102,19 @@ func (c *Cone) cutRay(ray []float64) (Row, bool) {
 		size += math.Abs(t.Value * ray[t.Column])
 	}
 	if !c.binds() || norm == 0 || formAt(c.Linear, ray)+c.Scale*norm <= coneTolerance*(size+c.Scale*norm) {
-		return Row{}, false
+		return nil, false
 	}
 	for i := range u {
 		u[i] /= norm
 	}
-	return c.tangent(u), true
+	return u, true
 }
 
 // coneKeeper adds cuts for the cones of a problem to a session.
 type coneKeeper struct {
 	cones []Cone
-	owner []int // the cone of each cut
-	first int   // the row index of the first cut; the others follow it
+	cuts  []Cut
+	first int // the row index of the first cut; the others follow it
 }
 
 // newConeKeeper appends the outlines of the cones to the rows of relaxed.
@@ -118,9 +122,9 @@ func newConeKeeper(cones []Cone, relaxed *Problem) *coneKeeper {
 	k := &coneKeeper{cones: cones, first: len(relaxed.Rows)}
 	for i := range cones {
 		if cones[i].binds() {
-			for _, row := range cones[i].outline() {
-				relaxed.AddRow(row)
-				k.owner = append(k.owner, i)
+			for _, u := range cones[i].outline() {
+				relaxed.AddRow(cones[i].tangent(u))
+				k.cuts = append(k.cuts, Cut{i, u})
 			}
 		}
 	}
@@ -140,7 +144,7 @@ func (k *coneKeeper) solve(ctx context.Context, session *Session) (*Solution, er
 		if len(k.cones) == 0 || (s.Status != Optimal && s.Status != Unbounded) {
 			return s, nil
 		}
-		cuts := k.cuts(s)
+		cuts := k.more(s)
 		if len(cuts) == 0 {
 			return s, nil
 		}
@@ -149,27 +153,27 @@ func (k *coneKeeper) solve(ctx context.Context, session *Session) (*Solution, er
 			return s, nil
 		}
 		for _, cut := range cuts {
-			if _, err := session.AddRow(cut); err != nil {
+			if _, err := session.AddRow(k.cones[cut.Cone].tangent(cut.Direction)); err != nil {
 				return nil, err
 			}
+			k.cuts = append(k.cuts, cut)
 		}
 	}
 }
 
-// cuts returns the cuts that an optimal point or an unbounded direction calls for.
-func (k *coneKeeper) cuts(s *Solution) []Row {
-	var cuts []Row
+// more returns the cuts that an optimal point or an unbounded direction calls for.
+func (k *coneKeeper) more(s *Solution) []Cut {
+	var cuts []Cut
 	for i := range k.cones {
-		var cut Row
+		var direction []float64
 		var found bool
 		if s.Status == Optimal {
-			cut, found = k.cones[i].cut(s.X)
+			direction, found = k.cones[i].cut(s.X)
 		} else {
-			cut, found = k.cones[i].cutRay(s.Ray)
+			direction, found = k.cones[i].cutRay(s.Ray)
 		}
 		if found {
-			cuts = append(cuts, cut)
-			k.owner = append(k.owner, i)
+			cuts = append(cuts, Cut{i, direction})
 		}
 	}
 	return cuts
@@ -182,8 +186,8 @@ func (k *coneKeeper) duals(rows []float64) []float64 {
 		return nil
 	}
 	duals := make([]float64, len(k.cones))
-	for i, owner := range k.owner {
-		duals[owner] += rows[k.first+i]
+	for i, cut := range k.cuts {
+		duals[cut.Cone] += rows[k.first+i]
 	}
 	return duals
 }
@@ -205,6 +209,7 @@ func solveConic(ctx context.Context, p *Problem, opt Options) (*Solution, error)
 	s.ConeDual = keeper.duals(s.Dual)
 	m := len(p.Rows)
 	s.Activity, s.Dual = head(s.Activity, m), head(s.Dual, m)
+	s.Cuts = &Cuts{Cuts: keeper.cuts, Basis: s.Basis}
 	s.Basis, s.Farkas = nil, nil // both need the cuts, which are no rows of p
 	if s.X != nil {
 		s.Certificate.PrimalResidual = math.Max(s.Certificate.PrimalResidual, p.coneResidual(s.X))

@@ -81,6 +81,8 @@ type Solution struct {
 	// ConeDual holds per cone the derivative of the objective with respect to its upper bound (Optimal,
 	// no integers).
 	ConeDual []float64
+	// Cuts are those that stand for the cones (no integers).
+	Cuts *Cuts
 	// Basis is the last basis (none for problems with integers or cones).
 	Basis *Basis
 	// Farkas holds row multipliers y (Infeasible, no integers or cones): the row combination y·A x has,

@@ -6,7 +6,6 @@ import (
 	"strconv"
 
 	"bittersum/internal/brief"
-	"bittersum/internal/liquor"
 	"bittersum/internal/profile"
 )
 
@@ -33,19 +32,7 @@ func exact(x float64) *big.Rat {
 // caps compares, for each cap, the sum of guarded contents with the maximum times the mass (or volume)
 // of the drink as served, without rounding anywhere.
 func (a *Assessment) caps() {
-	thousand := big.NewRat(1000, 1)
-	grams, millilitres := new(big.Rat), new(big.Rat)
-	solids := a.made.SolidsPercent()
-	for _, p := range a.Recipe.Parts {
-		amount := exact(p.Amount)
-		grams.Add(grams, new(big.Rat).Mul(exact(p.Source.Ingredient.SolubleShare), amount))
-		if a.Job.Kind == brief.Drink {
-			millilitres.Add(millilitres, amount.Mul(amount, exact(liquor.Volume(p.Source, solids))))
-		}
-	}
-	soda := new(big.Rat).Mul(exact(a.Job.Throw), millilitres)
-	grams.Add(grams, new(big.Rat).Mul(soda, exact(liquor.SodaDensity)))
-	millilitres.Add(millilitres, soda)
+	litres, kilograms := a.exactBasis(profile.PerLitre), a.exactBasis(profile.PerKilogram)
 	deviates := exact(brief.Deviates(a.Job.Assurance))
 	for _, c := range a.Job.Caps {
 		sum := new(big.Rat)
@@ -65,16 +52,13 @@ func (a *Assessment) caps() {
 				sum.Add(sum, upper.Mul(upper, new(big.Rat).Quo(exact(p.Amount), exact(share.Max))))
 			}
 		}
-		basis := grams
-		if c.Per == profile.PerLitre {
-			basis = millilitres
+		basis := litres
+		if c.Per != profile.PerLitre {
+			basis = kilograms
 		}
-		// sum / (basis / 1000) <= max, multiplied out.
-		left := new(big.Rat).Mul(sum, thousand)
-		right := new(big.Rat).Mul(exact(c.Max), basis)
-		result.Holds = left.Cmp(right) <= 0
+		result.Holds = sum.Cmp(new(big.Rat).Mul(exact(c.Max), basis)) <= 0
 		if basis.Sign() > 0 {
-			result.Guarded, _ = new(big.Rat).Quo(left, basis).Float64()
+			result.Guarded, _ = new(big.Rat).Quo(sum, basis).Float64()
 		}
 		for _, share := range c.Counted() {
 			result.Expected += a.total(share.Substance) / share.Max / a.basis(c.Per)

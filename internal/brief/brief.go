@@ -72,6 +72,8 @@ type Brief struct {
 
 	// Near is set by what-ifs that stay close to a recipe; no file asks for it.
 	Near *Near
+	// Guard is set by what-ifs that keep limits although lots vary; no file asks for it.
+	Guard Guard
 
 	// BeyondCustom lets recipes take more of an ingredient than drinks are customarily made with.
 	BeyondCustom bool

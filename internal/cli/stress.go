@@ -40,16 +40,9 @@ These chances say how much is left to luck. They do not change what is allowed.`
 			if err := as.check(); err != nil {
 				return err
 			}
-			if !(assumed >= 0 && assumed <= 200) {
-				return usage("--assume %v: a variation is 0 to 200 percent", assumed)
+			if err := readStress(assumed, &o); err != nil {
+				return err
 			}
-			if o.Draws < 1000 || o.Draws > 100_000_000 {
-				return usage("--draws %d: 1000 to 100000000 of them", o.Draws)
-			}
-			if o.Seed == 0 {
-				return usage("--seed 0: a seed is 1 or more")
-			}
-			o.Assumed = assumed / 100
 			job, err := openJob(args[0])
 			if err != nil {
 				return err
@@ -79,6 +72,21 @@ These chances say how much is left to luck. They do not change what is allowed.`
 	cmd.Flags().IntVar(&o.Draws, "draws", o.Draws, "about how many batches to draw for each chance")
 	cmd.Flags().Uint64Var(&o.Seed, "seed", o.Seed, "chooses the draws")
 	return cmd
+}
+
+// readStress checks how lots are drawn.
+func readStress(assumed float64, o *study.StressOptions) error {
+	if !(assumed >= 0 && assumed <= 200) {
+		return usage("--assume %v: a variation is 0 to 200 percent", assumed)
+	}
+	if o.Draws < 1000 || o.Draws > 100_000_000 {
+		return usage("--draws %d: 1000 to 100000000 of them", o.Draws)
+	}
+	if o.Seed == 0 {
+		return usage("--seed 0: a seed is 1 or more")
+	}
+	o.Assumed = assumed / 100
+	return nil
 }
 
 // recipeOrCheapest assesses the recipe of a file, or the brief's cheapest one if none is named; an answer is

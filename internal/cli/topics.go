@@ -166,6 +166,17 @@ bittersum/blend/1
   conflict              limits that exclude each other; relaxations: the value "to"
                         which one of them would have to move, and the cost there
 
+bittersum/guard/1       of guard
+  status                "sure", "not so sure" or "infeasible"
+  risk, method, counting, targets_too  what was asked
+  cheapest, recipe      assessments, as below; dearer_per_litre between them
+  chance_at_most        found on fresh draws; unknown_besides: caps that it leaves out
+  proved_bound_per_litre  no recipe that keeps the deviations free costs less
+  limits                deviations_kept_free, allowed, broken (chance), binding
+  surest, in_the_way    when no recipe is so sure
+bittersum/assurance/1   of guard --curve: levels, each with risk, cost_per_litre (null
+                        where no recipe was found), more, chance_at_most, knee
+
 bittersum/assess/1
   brief, kind, currency
   recipe                ingredient, lot, amount (in amount_unit), cost

@@ -126,6 +126,7 @@ func At(j *brief.Job, state liquor.State) *Formulation {
 	f.uses()
 	f.groups()
 	f.near()
+	f.guards()
 	if j.Kind == brief.Blend && (j.Total != brief.Unbounded()) {
 		f.addRange(Limit{Kind: Total, Name: "total"}, j.Total, f.amounts(everything), nil)
 	}

@@ -83,6 +83,7 @@ func (f *Formulation) StateOf(x []float64) (liquor.State, error) {
 // its value; the kettle's own rows and the bounds of columns hold. It is nil when there is none.
 func (f *Formulation) nearest(ctx context.Context) ([]float64, error) {
 	p := f.Problem.Clone()
+	p.Cones = nil // how sure it is moves no liquor
 	for j := range p.Columns {
 		p.Columns[j].Cost = 0
 	}

@@ -60,6 +60,15 @@ func pictures(t *testing.T) map[string]Picture {
 	require.NoError(t, err)
 	p, err = ComparePicture(compared)
 	add("compare", p, err)
+	o := study.GuardOptions{StressOptions: study.StressOptions{Assumed: 0.3, Draws: 2000, Seed: 1}, Risk: 0.001, Method: study.Independent, Counting: study.Sum}
+	curve, err := study.GuardCurve(ctx, job, o)
+	require.NoError(t, err)
+	p, err = GuardCurvePicture(curve)
+	add("guard curve", p, err)
+	guarded, err := study.Guard(ctx, job, o)
+	require.NoError(t, err)
+	p, err = GuardPicture(guarded)
+	add("guard", p, err)
 	return out
 }
 
@@ -90,6 +99,8 @@ func TestPictures(t *testing.T) {
 		"reprice":      {"price of quassia-wood, EUR/kg", "today's recipe kept", "recipe 2"},
 		"alternatives": {"other A", "EUR/L"},
 		"compare":      {"no attribute changes", "EUR/L"},
+		"guard curve":  {"knee: 1 in 200, 0.2748", "1 in 10 000", "cheapest recipe of the brief"},
+		"guard":        {"cheapest", "sure"},
 	}
 	for name, p := range pictures(t) {
 		t.Run(name, func(t *testing.T) {

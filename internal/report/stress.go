@@ -166,12 +166,17 @@ func assumptions(w io.Writer, s *study.Stressed) {
 	fmt.Fprintln(w, "What this rests on:")
 	say := func(text string) { fmt.Fprintf(w, "  - %s\n", wrap(text, width-4, "    ")) }
 	say("Contents are lognormal about their expected value, one source independent of the other; a kettle's recoveries (10 %) and weighing (0.5 %) vary too. The range for any cap holds whatever goes together.")
-	if len(s.Assumed) > 0 {
-		say(fmt.Sprintf("No deviation between lots is known for contents of %s: %s is assumed (practice), 10 %% where a lot's certificate states no error. A certificate of each lot makes this surer.", strings.Join(s.Assumed, ", "), percent(s.Options.Assumed)))
-	}
+	assumedVariation(say, s.Assumed, s.Options.Assumed)
 	for _, u := range s.Unknown {
 		say(fmt.Sprintf("No chance covers %s in %s, which is unknown and was accepted.", u.Substance, u.Ingredient))
 	}
 	say("A cap is judged at the brief's assurance for each lot by itself; these chances are no permission to exceed it.")
 	fmt.Fprintln(w)
+}
+
+// assumedVariation says of which sources the variation is assumed.
+func assumedVariation(say func(string), sources []string, assumed float64) {
+	if len(sources) > 0 {
+		say(fmt.Sprintf("No deviation between lots is known for contents of %s: %s is assumed (practice), 10 %% where a lot's certificate states no error. A certificate of each lot makes this surer.", strings.Join(sources, ", "), percent(assumed)))
+	}
 }

@@ -1,0 +1,4 @@
+package study
+
+// BudgetBound is budgetBound, for tests.
+var BudgetBound = budgetBound
