@@ -126,7 +126,7 @@ met, 5 not proved (nothing is shown).`,
 	}
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return exitError{code: codeUsage, err: err} })
 	root.AddCommand(newInit(), newBlend(), newAssess(), newProfiles(), newExport(), newLP())
-	root.AddCommand(newSwap(), newReach(), newReprice(), newAlternatives(), newCompare(), newStress(), newGuard())
+	root.AddCommand(newSwap(), newReach(), newReprice(), newAlternatives(), newCompare(), newStress(), newGuard(), newFit())
 	root.AddCommand(newTopics()...)
 	root.AddCommand(newLots(), newBatch(), newRecord(), newRegister(), newLabel(), newTaste(), newPage())
 	return root
@@ -186,6 +186,11 @@ func openJob(arg string, settings ...brief.Setting) (*brief.Job, error) {
 	if err != nil {
 		return nil, err
 	}
+	return openJobOver(arg, lib, settings...)
+}
+
+// openJobOver is openJob over a library of one's own.
+func openJobOver(arg string, lib *profile.Library, settings ...brief.Setting) (*brief.Job, error) {
 	name, demo := brief.IsDemo(arg)
 	if !demo {
 		return brief.Open(arg, lib, settings...)

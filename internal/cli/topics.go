@@ -142,6 +142,12 @@ fill in. What is neither given nor called absent is unknown, never zero.
   [ingredient.methods.NAME]  a way to extract it: recovery by attribute, soluble_share,
                         hold_up_l_per_g, solutes_share, basis, source
 
+Single figures that were measured stand over a profile from profiles/measured/*.toml, as
+bittersum fit writes them: [[measured]] tables with ingredient, from (which batches),
+contents.ATTRIBUTE = { per_g, sd, recovery }, methods.NAME.recovery, solutes_factor.
+A file of bench infusions for fit has [[infusion]] tables: name, ingredient, lot, grams,
+water_g, minutes, celsius, method, measured = { bitterness = 195, ph = 4.9 }.
+
 Bitterness is in mg of quinine hydrochloride equivalents: what tastes as bitter at its
 threshold, so that 5 mg/L is just bitter in water. Far above the threshold two bitter
 substances of the same figure need not seem equally bitter. A point per litre of an aroma
@@ -176,6 +182,13 @@ bittersum/guard/1       of guard
   surest, in_the_way    when no recipe is so sure
 bittersum/assurance/1   of guard --curve: levels, each with risk, cost_per_litre (null
                         where no recipe was found), more, chance_at_most, knee
+
+bittersum/fit/1         of fit
+  contents              ingredient, attribute, method, lot; what reaches the drink of a
+                        gram by_profile and now, with deviations; next_lot_sd; told,
+                        far_off_profile, batches
+  measurements          value, error, by_profiles, as_fitted, off_deviations, outlier
+  told_together         pairs that the measurements tell apart badly; condition_number
 
 bittersum/assess/1
   brief, kind, currency

@@ -98,3 +98,6 @@ func spread(a *assess.Assessment, attribute string) float64 {
 	}
 	return math.Sqrt(square)
 }
+
+// Foretell works out what a measurement should show of amounts that were put in, as a record is judged by.
+func Foretell(a *assess.Assessment, name string) Implied { return implies(a, name) }

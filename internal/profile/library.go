@@ -26,7 +26,12 @@ type Library struct {
 	Preparations map[string]*Preparation
 	// Botany says which plants may carry which restricted substance.
 	Botany *Botany
+	// LeaveFits makes Overlay leave out what earlier fits measured, so that a fit does not count batches twice.
+	LeaveFits bool
 }
+
+// FitMark begins the words by which measured figures say that they come from a fit.
+const FitMark = "fit to "
 
 func newLibrary() *Library {
 	return &Library{Attributes: map[string]*Attribute{}, Ingredients: map[string]*Ingredient{}, Markets: map[string]*Market{}}
@@ -42,7 +47,8 @@ func (l *Library) IngredientNames() []string { return names(l.Ingredients) }
 func (l *Library) MarketNames() []string { return names(l.Markets) }
 
 // Overlay returns a copy of the library with the maker's own folder over it: attributes.toml,
-// ingredients/*.toml and markets/*.toml, each optional, where what has the same name is replaced whole.
+// ingredients/*.toml and markets/*.toml, each optional, where what has the same name is replaced whole; and
+// measured/*.toml, whose contents stand in place of single ones.
 // The error is a tomlfile.Faults of all that is wrong in the folder; a folder that can be read gives a
 // library beside it, so that what else is missing can be said.
 func (l *Library) Overlay(dir string) (*Library, error) {
@@ -62,7 +68,7 @@ func (l *Library) Overlay(dir string) (*Library, error) {
 // faults show.
 func (l *Library) overlay(fsys fs.FS, display func(string) string) (*Library, error) {
 	out := newLibrary()
-	out.Botany = l.Botany
+	out.Botany, out.LeaveFits = l.Botany, l.LeaveFits
 	maps.Copy(out.Attributes, l.Attributes)
 	maps.Copy(out.Ingredients, l.Ingredients)
 	maps.Copy(out.Markets, l.Markets)
@@ -84,6 +90,11 @@ func (l *Library) overlay(fsys fs.FS, display func(string) string) (*Library, er
 	seen := map[string]string{}
 	for _, doc := range openAll(fsys, ingredientFiles, display, &faults) {
 		readIngredients(doc, out, seen, known)
+		faults = append(faults, doc.Faults()...)
+	}
+	measured := map[string]string{}
+	for _, doc := range openAll(fsys, tomlFiles(fsys, "measured"), display, &faults) {
+		readMeasured(doc, out, measured)
 		faults = append(faults, doc.Faults()...)
 	}
 	seenMarket := map[string]string{}

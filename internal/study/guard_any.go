@@ -86,7 +86,7 @@ func (b *batch) outcome(l *GuardedLimit) (outcome chance.Outcome, curved bool, e
 			}
 			t := term{p.Amount * reaches / b.litresOrKilograms(per) / share.Max, b.input(drawnInput{p.Source, share.Substance, false}, d), -1}
 			if l.Cap == nil && content.Recovery < 1 {
-				kettle, err := chance.New(chance.Lognormal, 1, recoveryCV, 0, 0)
+				kettle, err := chance.New(chance.Lognormal, 1, RecoveryVariation, 0, 0)
 				if err != nil {
 					return outcome, false, err
 				}

@@ -13,9 +13,11 @@ import (
 const (
 	// UsualVariation is that of a natural product's content without a deviation of its own.
 	UsualVariation = 0.30
-	certificateCV  = 0.10 // of a certificate that states no error
-	recoveryCV     = 0.10 // of the share that a kettle brings into the liquor
-	weighingCV     = 0.005
+	// CertificateVariation is that of a certificate that states no error, RecoveryVariation that of the share that
+	// a kettle brings into the liquor, WeighingVariation that of weighing.
+	CertificateVariation = 0.10
+	RecoveryVariation    = 0.10
+	WeighingVariation    = 0.005
 )
 
 // variation says how contents vary from lot to lot, and notes where that is assumed.
@@ -41,9 +43,9 @@ func (v *variation) content(s *brief.Source, attribute string, c profile.Content
 	if c.PerGram == 0 {
 		return chance.New(chance.Normal, 0, c.SD, 0, math.MaxFloat64)
 	}
-	square := 1 + weighingCV*weighingCV
+	square := 1 + WeighingVariation*WeighingVariation
 	if extracted {
-		square *= 1 + recoveryCV*recoveryCV
+		square *= 1 + RecoveryVariation*RecoveryVariation
 	}
 	cv := v.of(s, attribute, c)
 	square *= 1 + cv*cv
@@ -61,7 +63,7 @@ func (v *variation) of(s *brief.Source, attribute string, c profile.Content) flo
 	v.assumed[s.Name] = true
 	if s.Lot != nil {
 		if _, certified := s.Lot.Contents[attribute]; certified {
-			return certificateCV
+			return CertificateVariation
 		}
 	}
 	return v.Assumed
@@ -76,5 +78,5 @@ func (v *variation) sourness(s *brief.Source) float64 {
 		cv = v.Assumed
 		v.assumed[s.Name] = true
 	}
-	return math.Sqrt((1+cv*cv)*(1+weighingCV*weighingCV) - 1)
+	return math.Sqrt((1+cv*cv)*(1+WeighingVariation*WeighingVariation) - 1)
 }
