@@ -16,7 +16,7 @@ type guardFlags struct {
 	each, drawn bool
 	method      string
 	bad         float64
-	curve       bool
+	curve, next bool
 }
 
 func newGuard() *cobra.Command {
@@ -39,7 +39,9 @@ independent); any-shape asks nothing of their distributions but mean and deviati
 afresh and tightened until it holds, and passes every check of bittersum blend
 besides. When none is so sure, the surest one found is shown; exit code 4.
 
---curve follows what assurance costs from one batch in two to one in ten thousand.`,
+--curve follows what assurance costs from one batch in two to one in ten thousand;
+--next says which content of which ingredient is worth measuring in every lot, by
+what it saves a litre.`,
 		Example:           "  bittersum guard demo:bitter-orange --risk 0.001\n  bittersum guard brief.toml --curve --targets --each --plot curve.svg",
 		Args:              exactly("a brief"),
 		ValidArgsFunction: completeBriefs,
@@ -50,8 +52,8 @@ besides. When none is so sure, the surest one found is shown; exit code 4.
 			if err := f.read(cmd, &o); err != nil {
 				return err
 			}
-			if save != "" && f.curve {
-				return usage("--save keeps one recipe, and --curve has many: leave one of them out")
+			if save != "" && (f.curve || f.next) {
+				return usage("--save keeps one recipe, and --curve and --next have many: leave one of them out")
 			}
 			files.force = as.force
 			files.add("--save", save, report.OwnRecipe, ".toml")
@@ -72,6 +74,16 @@ besides. When none is so sure, the surest one found is shown; exit code 4.
 					func() { report.GuardCurve(out, curve) },
 					func() error { return report.GuardCurveJSON(out, curve) },
 					func() (report.Picture, error) { return report.GuardCurvePicture(curve) })
+			}
+			if f.next {
+				m, err := study.NextMeasurements(cmd.Context(), job, o)
+				if err != nil {
+					return fmt.Errorf("%s: %w", args[0], err)
+				}
+				return as.finish(m.Base.Plain.Conflict != nil,
+					func() { report.NextMeasurements(out, m) },
+					func() error { return report.NextMeasurementsJSON(out, m) },
+					func() (report.Picture, error) { return report.NextMeasurementsPicture(m) })
 			}
 			r, err := study.Guard(cmd.Context(), job, o)
 			if err != nil {
@@ -96,6 +108,7 @@ besides. When none is so sure, the surest one found is shown; exit code 4.
 	flags.StringVar(&f.method, "method", string(study.Independent), "what is supposed of lots: independent, any-shape or few-bad")
 	flags.Float64Var(&f.bad, "bad", 0, "how many lots stray at once, for few-bad; as many as the risk asks for when left out")
 	flags.BoolVar(&f.curve, "curve", false, "follow what each level of assurance costs")
+	flags.BoolVar(&f.next, "next", false, "say which measurement of lots would save most")
 	flags.StringVar(&save, "save", "", "also save the recipe to this `file`, for bittersum assess")
 	flags.Float64Var(&f.assumed, "assume", 100*study.UsualVariation, "the variation of natural products without a known deviation, in `percent`")
 	flags.IntVar(&o.Draws, "draws", o.Draws, "about how many batches to draw for each chance")
@@ -112,6 +125,9 @@ func (f *guardFlags) read(cmd *cobra.Command, o *study.GuardOptions) error {
 		return usage("--risk %v: a risk lies above 0 and below 1; 0.01 is one batch in a hundred", o.Risk)
 	case risk && o.Risk < 1e-6:
 		return usage("--risk %v: below one in a million nobody knows the tails", o.Risk)
+	}
+	if f.curve && f.next {
+		return usage("--curve and --next exclude each other")
 	}
 	if f.each && f.drawn {
 		return usage("--each and --drawn exclude each other")

@@ -182,6 +182,8 @@ bittersum/guard/1       of guard
   surest, in_the_way    when no recipe is so sure
 bittersum/assurance/1   of guard --curve: levels, each with risk, cost_per_litre (null
                         where no recipe was found), more, chance_at_most, knee
+bittersum/next/1        of guard --next: measurements, each with ingredient, attribute,
+                        variation, saves_per_litre, chance_at_most_then
 
 bittersum/fit/1         of fit
   contents              ingredient, attribute, method, lot; what reaches the drink of a

@@ -78,15 +78,20 @@ func unknownCaps(r *study.GuardedRecipe) string {
 	return " Unknown besides, and in none of these chances: " + strings.Join(names, "; ") + "."
 }
 
+// atMostOften says a bound of a chance.
+func atMostOften(p float64) string {
+	switch {
+	case p == 0:
+		return "none"
+	case p < leastTold:
+		return "under 1 in a million"
+	}
+	return oftenText(p)
+}
+
 // atMostText says the chance that was found.
 func atMostText(r *study.GuardedRecipe) string {
-	often := oftenText(r.AtMost) + " of batches"
-	if r.AtMost < leastTold {
-		often = "under 1 batch in a million"
-	}
-	if r.AtMost == 0 {
-		often = "none"
-	}
+	often := atMostOften(r.AtMost) + " of batches"
 	switch r.Options.Counting {
 	case study.EachAlone:
 		return "On fresh draws the likeliest of them breaks in at most " + often + "."

@@ -219,6 +219,37 @@ func TestAssuranceCurve(t *testing.T) {
 	assert.InDelta(t, 0.005, c.Levels[c.Knee].Risk, 1e-9, "the cheapest recipe breaks its cap in 1 of 300 batches")
 }
 
+// What a measurement saves is the difference of two guarded recipes; quassin, which quassia alone brings, is all
+// that holds the soda.
+func TestWhichMeasurementNext(t *testing.T) {
+	o := study.GuardOptions{StressOptions: study.StressOptions{Assumed: 0.3, Draws: 1 << 13, Seed: 1}, Risk: 0.001, Method: study.Independent, Counting: study.Sum}
+	j := demoJob(t, "bitter-orange")
+	m, err := study.NextMeasurements(context.Background(), j, o)
+	require.NoError(t, err)
+	require.True(t, m.Asked)
+	require.Len(t, m.List, 1)
+	one := m.List[0]
+	assert.Equal(t, study.Figure{Source: "quassia-wood", Attribute: "quassin"}, one.Figure)
+	o.Known = map[study.Figure]float64{one.Figure: study.MeasuredVariation}
+	known, err := study.Guard(context.Background(), j, o)
+	require.NoError(t, err)
+	assert.InDelta(t, m.Base.Assessment.Cost.PerLitre-known.Assessment.Cost.PerLitre, one.Saves, 1e-12)
+	assert.Positive(t, one.Saves)
+	assert.Less(t, one.AtMost, 1e-6, "5 % of a content that keeps 4.7 deviations of 32 % free")
+	content, _ := j.Source("quassia-wood").Content("quassin")
+	assert.InEpsilon(t, content.SD/content.PerGram, one.CV, 0.01)
+
+	m, err = study.NextMeasurements(context.Background(), demoJob(t, "gentian-cordial"), study.GuardOptions{
+		StressOptions: study.StressOptions{Assumed: 0.3, Draws: 1 << 12, Seed: 1}, Risk: 0.05, Method: study.Independent, Counting: study.EachAlone, Targets: true})
+	require.NoError(t, err)
+	assert.False(t, m.Asked, "no recipe is so sure")
+	require.NotEmpty(t, m.List)
+	assert.Greater(t, m.List[0].Saves, 0.0)
+	for n := 1; n < len(m.List); n++ {
+		assert.False(t, m.List[n].Saves > math.Max(0, m.List[n-1].Saves), "in order")
+	}
+}
+
 // Bertsimas and Sim's bound, as tabulated from its formula elsewhere (uncertainty/bertsimas_sim_bound.csv) and
 // the budgets that bring it to 1 %: 8.152, 11.447 and 17.468 of 10, 20 and 50.
 func TestBudgetBound(t *testing.T) {

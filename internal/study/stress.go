@@ -17,7 +17,12 @@ type StressOptions struct {
 	// Draws is about how many points each chance is estimated from, Seed chooses them.
 	Draws int
 	Seed  uint64
+	// Known are coefficients of variation that stand in place of the profiles': of what was measured.
+	Known map[Figure]float64
 }
+
+// Figure is a content of a source; for acidity all its acids and ions.
+type Figure struct{ Source, Attribute string }
 
 // Stressed is how sure a recipe keeps its caps and meets its targets when every lot is another one.
 type Stressed struct {

@@ -54,6 +54,9 @@ func (v *variation) content(s *brief.Source, attribute string, c profile.Content
 
 // of returns the coefficient of variation of a content, and notes where it is assumed.
 func (v *variation) of(s *brief.Source, attribute string, c profile.Content) float64 {
+	if known, ok := v.Known[Figure{s.Name, attribute}]; ok {
+		return known
+	}
 	switch {
 	case c.SD > 0:
 		return c.SD / c.PerGram
@@ -74,6 +77,8 @@ func (v *variation) sourness(s *brief.Source) float64 {
 	cv := 0.0
 	if acidity, _ := s.Content(brief.Acidity); acidity.PerGram > 0 {
 		cv = v.of(s, brief.Acidity, acidity)
+	} else if known, ok := v.Known[Figure{s.Name, brief.Acidity}]; ok {
+		cv = known
 	} else if !s.Ingredient.Pure {
 		cv = v.Assumed
 		v.assumed[s.Name] = true
