@@ -137,6 +137,8 @@ fill in. What is neither given nor called absent is unknown, never zero.
                         a blend), sd, recovery, cap_recovery, basis, source
   unknown               attributes that nothing is known of
   [ingredient.absent]   attributes, families that it carries none of; basis, source
+  [ingredient.correlations]  how contents go together from lot to lot, -1 to 1, of their
+                        logarithms: quinine = { bitterness = 0.9 }; basis, source
   [ingredient.solutes]  acids and ions as NAME_mmol_per_g, basis, source:
                         1000 x the share of the mass / the molar mass
   [ingredient.methods.NAME]  a way to extract it: recovery by attribute, soluble_share,

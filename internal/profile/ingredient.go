@@ -48,6 +48,8 @@ type Ingredient struct {
 	SolubleShare, SpecificVolume float64
 	// Moisture is the share of water in the ingredient as weighed in; 0 when it is not stated.
 	Moisture float64
+	// Correlations say how its contents go together from lot to lot; nil where nothing is said.
+	Correlations *Correlations
 	// Methods are the ways to extract it for which figures are known, by name.
 	Methods map[string]Method
 	// HoldUp is the liquor held back by the spent matter, in litres per gram weighed in.

@@ -18,6 +18,7 @@ import (
 //	contents.bitterness = { per_g = 92, recovery = 0.81, sd = 20 }
 //	methods.cold-maceration.recovery = { bitterness = 0.5 }
 //	solutes_factor = 0.93
+//	correlations.bitterness = { tannin = 0.4 }
 func readMeasured(doc *tomlfile.Document, l *Library, seen map[string]string) {
 	root := doc.Root()
 	root.Require("measured")
@@ -41,6 +42,7 @@ func readMeasured(doc *tomlfile.Document, l *Library, seen map[string]string) {
 		own.Contents, own.Methods = maps.Clone(g.Contents), maps.Clone(g.Methods)
 		measuredContents(t, &own, l.Attributes, from)
 		measuredMethods(t, &own, from)
+		readCorrelations(t, &own, l.Attributes, from)
 		if factor := t.NumberOr("solutes_factor", tomlfile.Range{Min: 0.1, Max: 10}, 1); factor != 1 {
 			own.Solutes = maps.Clone(g.Solutes)
 			for species := range own.Solutes {

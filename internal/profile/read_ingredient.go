@@ -42,6 +42,7 @@ func ReadIngredient(t *tomlfile.Table, attributes map[string]*Attribute) *Ingred
 	readLabel(t, g)
 	readContents(t, g, attributes, own)
 	readAbsent(t, g, attributes, own)
+	readCorrelations(t, g, attributes, own)
 	readSolutes(t, g, own)
 	readMoisture(t, g)
 	readMethods(t, g, attributes, own)

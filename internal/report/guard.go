@@ -182,6 +182,7 @@ func guardRests(w io.Writer, r *study.GuardedRecipe) {
 	case study.FewBad:
 		say("Each limit stands so many lots at once that stray by so many of their deviations, whichever they are. The chances shown are those of lognormal contents, independent of each other.")
 	}
+	goTogether(say, r.Assessment)
 	assumedVariation(say, r.Assumed, r.Options.Assumed)
 	for _, u := range r.Unknown {
 		say(fmt.Sprintf("No chance covers %s in %s, which is unknown and was accepted.", u.Substance, u.Ingredient))

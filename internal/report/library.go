@@ -172,6 +172,9 @@ func Ingredient(w io.Writer, lib *profile.Library, g *profile.Ingredient, made *
 		t.row(name+", "+unit, number(c.PerGram), number(c.SD), reaches, from)
 	}
 	t.write(w)
+	if c := g.Correlations; c != nil {
+		fmt.Fprintf(w, "  %s\n", wrap("From lot to lot these go together: "+correlations(c), width-2, "  "))
+	}
 	if len(names) > 0 {
 		fmt.Fprintln(w)
 	}

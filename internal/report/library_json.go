@@ -53,6 +53,13 @@ type jsonIngredient struct {
 	Cautions       []string                  `json:"cautions,omitempty"`
 	MadeOf         *jsonPreparation          `json:"made_of,omitempty"`
 	AtLeast        map[string]jsonContent    `json:"at_least,omitempty"`
+	Together       *jsonCorrelations         `json:"correlations,omitempty"`
+}
+
+// jsonCorrelations say how the logarithms of contents go together, by the names of two attributes.
+type jsonCorrelations struct {
+	Of map[string]map[string]float64 `json:"of"`
+	jsonProvenance
 }
 
 func ingredientJSON(g *profile.Ingredient) jsonIngredient {
@@ -77,6 +84,9 @@ func ingredientJSON(g *profile.Ingredient) jsonIngredient {
 			out.Methods = map[string]jsonMethod{}
 		}
 		out.Methods[name] = jsonMethod{m.Recovery, m.SolubleShare, m.HoldUp, m.SolutesShare, provenance(m.Provenance)}
+	}
+	if c := g.Correlations; c != nil {
+		out.Together = &jsonCorrelations{c.Of, provenance(c.Provenance)}
 	}
 	for name, p := range g.Absent {
 		out.Absent[name] = provenance(p)

@@ -3,10 +3,14 @@ package report
 import (
 	"fmt"
 	"io"
+	"maps"
 	"math"
+	"slices"
 	"strings"
 
+	"bittersum/internal/assess"
 	"bittersum/internal/chance"
+	"bittersum/internal/profile"
 	"bittersum/internal/study"
 )
 
@@ -46,7 +50,7 @@ func capChances(w io.Writer, s *study.Stressed) {
 	}
 	t.write(w)
 	for _, m := range s.Markets {
-		fmt.Fprintf(w, "  %s\n", wrap(fmt.Sprintf("Any cap of %s: %s", m.Market.Title, between(m.AtLeast, m.AtMost)+besides(m.Unknown)), width-2, "  "))
+		fmt.Fprintf(w, "  %s\n", wrap(fmt.Sprintf("Any cap of %s: %s", m.Market.Title, between(m.AtLeast, m.AtMost)+asDrawn(m)+besides(m.Unknown)), width-2, "  "))
 	}
 	fmt.Fprintln(w)
 }
@@ -136,6 +140,17 @@ func between(least, most float64) string {
 	return oftenText(least) + " to " + oftenText(most) + " of batches"
 }
 
+// asDrawn says the chance as drawn, where its bounds leave it open.
+func asDrawn(m study.MarketChance) string {
+	if m.AtMost < leastTold || oftenText(m.AtLeast) == oftenText(m.AtMost) {
+		return ""
+	}
+	if m.Drawn.Chance == 0 {
+		return "; as drawn under " + oftenText(m.Drawn.AtMost)
+	}
+	return "; " + oftenText(m.Drawn.Chance) + " as drawn"
+}
+
 // besides names the caps that no chance covers.
 func besides(unknown []string) string {
 	if len(unknown) == 0 {
@@ -166,6 +181,7 @@ func assumptions(w io.Writer, s *study.Stressed) {
 	fmt.Fprintln(w, "What this rests on:")
 	say := func(text string) { fmt.Fprintf(w, "  - %s\n", wrap(text, width-4, "    ")) }
 	say("Contents are lognormal about their expected value, one source independent of the other; a kettle's recoveries (10 %) and weighing (0.5 %) vary too. The range for any cap holds whatever goes together.")
+	goTogether(say, s.Assessment)
 	assumedVariation(say, s.Assumed, s.Options.Assumed)
 	for _, u := range s.Unknown {
 		say(fmt.Sprintf("No chance covers %s in %s, which is unknown and was accepted.", u.Substance, u.Ingredient))
@@ -179,4 +195,24 @@ func assumedVariation(say func(string), sources []string, assumed float64) {
 	if len(sources) > 0 {
 		say(fmt.Sprintf("No deviation between lots is known for contents of %s: %s is assumed (practice), 10 %% where a lot's certificate states no error. A certificate of each lot makes this surer.", strings.Join(sources, ", "), percent(assumed)))
 	}
+}
+
+// goTogether says which contents of one source vary together.
+func goTogether(say func(string), a *assess.Assessment) {
+	for _, p := range a.Recipe.Parts {
+		if c := p.Source.Ingredient.Correlations; c != nil && p.Amount > 0 {
+			say(fmt.Sprintf("Contents of %s go together from lot to lot as its profile says: %s.", p.Source.Name, correlations(c)))
+		}
+	}
+}
+
+// correlations lists how contents go together, with where that is known from.
+func correlations(c *profile.Correlations) string {
+	var parts []string
+	for _, a := range slices.Sorted(maps.Keys(c.Of)) {
+		for _, b := range slices.Sorted(maps.Keys(c.Of[a])) {
+			parts = append(parts, fmt.Sprintf("%s and %s %s", a, b, plain(c.Of[a][b])))
+		}
+	}
+	return strings.Join(parts, ", ") + " (" + string(c.Basis) + ")"
 }

@@ -65,10 +65,11 @@ type jsonTargetChance struct {
 }
 
 type jsonMarketChance struct {
-	Market  string   `json:"market"`
-	AtLeast number   `json:"at_least"`
-	AtMost  number   `json:"at_most"`
-	Unknown []string `json:"unknown_besides,omitempty"`
+	Market  string      `json:"market"`
+	AtLeast number      `json:"at_least"`
+	AtMost  number      `json:"at_most"`
+	Drawn   *jsonChance `json:"drawn,omitempty"`
+	Unknown []string    `json:"unknown_besides,omitempty"`
 }
 
 type jsonStress struct {
@@ -102,7 +103,7 @@ func StressJSON(w io.Writer, s *study.Stressed) error {
 		out.Caps = append(out.Caps, one)
 	}
 	for _, m := range s.Markets {
-		out.Markets = append(out.Markets, jsonMarketChance{m.Market.Name, number(m.AtLeast), number(m.AtMost), m.Unknown})
+		out.Markets = append(out.Markets, jsonMarketChance{m.Market.Name, number(m.AtLeast), number(m.AtMost), chanceJSON(m.Drawn), m.Unknown})
 	}
 	for _, t := range s.Targets {
 		out.Targets = append(out.Targets, jsonTargetChance{t.Name, t.Unit, jsonRange{number(t.Min), number(t.Max)}, chanceJSON(t.Below), chanceJSON(t.Above), spreadJSON(t.Spread)})

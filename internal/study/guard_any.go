@@ -15,19 +15,17 @@ type batch struct {
 	at map[drawnInput]int
 }
 
-// drawnInput is a content of a source, its recovery in the kettle, or all its acids.
-type drawnInput struct {
-	source    *brief.Source
-	substance string
-	recovery  bool
+// any estimates the chance that a batch breaks any of the limits.
+func (g *guarding) any(a *assess.Assessment, o StressOptions) chance.Estimate {
+	return anyBroken(a, o, g.limits)
 }
 
-// any estimates the chance that a batch breaks any of the limits. Where a model cannot be made, it is certain.
-func (g *guarding) any(a *assess.Assessment, o StressOptions) chance.Estimate {
+// anyBroken estimates the chance that a batch breaks any of the limits. Where a model cannot be made, it is certain.
+func anyBroken(a *assess.Assessment, o StressOptions, limits []GuardedLimit) chance.Estimate {
 	b := &batch{newStress(a, o), chance.Model{Seed: o.Seed}, map[drawnInput]int{}}
 	var outcomes []chance.Passing
-	for n := range g.limits {
-		l := &g.limits[n]
+	for n := range limits {
+		l := &limits[n]
 		outcome, curved, err := b.outcome(l)
 		if err != nil {
 			return chance.Estimate{Chance: 1, AtMost: 1}
@@ -40,6 +38,13 @@ func (g *guarding) any(a *assess.Assessment, o StressOptions) chance.Estimate {
 		} else {
 			outcomes = append(outcomes, chance.Passing{Outcome: outcome.Mirrored(), Limit: -l.Value})
 		}
+	}
+	inputs := make([]drawnInput, len(b.Inputs))
+	for input, at := range b.at {
+		inputs[at] = input
+	}
+	if correlate(&b.Model, inputs) != nil {
+		return chance.Estimate{Chance: 1, AtMost: 1}
 	}
 	return b.Any(outcomes, o.Draws)
 }

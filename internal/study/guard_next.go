@@ -34,10 +34,11 @@ type Measurements struct {
 	List  []NextMeasurement
 }
 
-// least is the share of a limit's variance below which a content is not worth a question, and most how many are
-// asked about.
+// The share of a limit's variance below which a content is not worth a question, what is no saving, and how many
+// contents are asked about.
 const (
 	leastShare = 0.02
+	told       = 2e-5 // of the cost; less is what the search leaves open
 	mostAsked  = 12
 )
 
@@ -86,7 +87,9 @@ func (n *NextMeasurement) ask(ctx context.Context, base *GuardedRecipe, o GuardO
 	case err != nil:
 		return err
 	default:
-		n.Saves = base.Assessment.Cost.PerLitre - sure.Assessment.Cost.PerLitre
+		if n.Saves = base.Assessment.Cost.PerLitre - sure.Assessment.Cost.PerLitre; math.Abs(n.Saves) < told*base.Assessment.Cost.PerLitre {
+			n.Saves = 0
+		}
 	}
 	return nil
 }

@@ -99,6 +99,11 @@ func varying(cv []float64) (count int) {
 func (g *guarding) capContent(c profile.Cap) (mean, cv []float64) {
 	for _, s := range g.Job.Sources {
 		m, variance := 0.0, 0.0
+		type brought struct {
+			substance string
+			mean, sd  float64
+		}
+		var before []brought
 		for _, share := range c.Counted() {
 			content, reaches, carries := carried(s, share.Substance, true)
 			if !carries {
@@ -110,13 +115,18 @@ func (g *guarding) capContent(c profile.Cap) (mean, cv []float64) {
 			} else if d, err := g.content(s, share.Substance, content, false); err == nil {
 				deviation = d.SD
 			}
-			m += center * reaches / share.Max
+			center *= reaches / share.Max
 			deviation *= reaches / share.Max
+			m += center
 			variance += deviation * deviation
+			for _, o := range before {
+				variance += 2 * covariance(o.mean, o.sd, center, deviation, together(s, o.substance, share.Substance))
+			}
+			before = append(before, brought{share.Substance, center, deviation})
 		}
 		mean = append(mean, m)
 		if m > 0 {
-			cv = append(cv, math.Sqrt(variance)/m)
+			cv = append(cv, math.Sqrt(math.Max(0, variance))/m)
 		} else {
 			cv = append(cv, 0)
 		}

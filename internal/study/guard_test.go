@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"strconv"
+	"strings"
 	"testing"
 
 	"bittersum/internal/assess"
@@ -329,6 +330,79 @@ contents = { benzoic-acid = { per_g = 845, sd = 170 } }
 		assert.Len(t, c.Shares, 2)
 	}
 	assert.True(t, tested)
+}
+
+// preserved is a drink whose two preservatives come from one source, with contents that go together as said.
+func preserved(t *testing.T, correlations string) *brief.Job {
+	j, err := jobOf(t, `name = "preserved"
+markets = ["au-nz"]
+use = ["water", "sugar", "citric-acid", "house-blend"]
+[targets.sugars]
+min = 50
+max = 60
+[limits.house-blend]
+fixed_g_per_l = 0.35
+[[ingredient]]
+name = "house-blend"
+pure = true
+category = "preservative"
+price_per_kg = 9
+basis = "invented"
+soluble_share = 1
+specific_volume_ml_per_g = 0.6
+contents = { sorbic-acid = { per_g = 372.5, sd = 75 }, benzoic-acid = { per_g = 422.5, sd = 85 } }
+`+correlations)
+	require.NoError(t, err)
+	return j
+}
+
+// Contents that rise and fall together make a sum vary most: with a correlation near 1 it is as good as lognormal,
+// worked out here; independent ones keep the cap more often, and opposite ones nearly always.
+func TestContentsThatGoTogether(t *testing.T) {
+	broken := func(correlations string) (chance, expected, most float64, drawn float64) {
+		answer, err := study.Cheapest(context.Background(), preserved(t, correlations))
+		require.NoError(t, err)
+		require.Nil(t, answer.Conflict)
+		s, err := study.Stress(answer.Assessment, study.StressOptions{Assumed: 0.3, Draws: 1 << 16, Seed: 1})
+		require.NoError(t, err)
+		for _, c := range s.Caps {
+			if len(c.Sum) > 0 {
+				return c.Broken.Chance, c.Cap.Expected, c.Max, s.Markets[0].Drawn.Chance
+			}
+		}
+		t.Fatal("no cap on a sum")
+		return 0, 0, 0, 0
+	}
+	table := "[ingredient.correlations]\nbasis = \"measured\"\nsorbic-acid = { benzoic-acid = %s }\n"
+	with := func(r string) string { return strings.Replace(table, "%s", r, 1) }
+	alone, expected, most, _ := broken("")
+	close, _, _, drawn := broken(with("0.9999"))
+	opposite, _, _, _ := broken(with("-0.9"))
+	cv := math.Sqrt((1+75/372.5*75/372.5)*(1+0.005*0.005) - 1)
+	sigma := math.Sqrt(math.Log1p(cv * cv))
+	want := distuv.UnitNormal.Survival((math.Log(most/expected) + sigma*sigma/2) / sigma)
+	assert.InEpsilon(t, want, close, 0.05)
+	assert.Less(t, alone, close)
+	assert.Less(t, opposite, alone)
+	assert.GreaterOrEqual(t, drawn, close*0.9, "the market's caps together")
+
+	guard := func(correlations string) float64 {
+		r := guarded(t, preserved(t, correlations), 0.5, nil)
+		require.NotNil(t, r.Assessment)
+		for n, s := range r.Job.Sources {
+			if s.Name == "house-blend" {
+				for _, l := range r.Limits {
+					if len(l.Cap.Sum) > 0 {
+						return l.CV[n]
+					}
+				}
+			}
+		}
+		t.Fatal("no limit")
+		return 0
+	}
+	assert.InEpsilon(t, cv, guard(with("0.9999")), 0.01)
+	assert.InEpsilon(t, cv/math.Sqrt2, guard(""), 0.01, "half of the cap each")
 }
 
 func BenchmarkGuard(b *testing.B) {

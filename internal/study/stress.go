@@ -76,6 +76,8 @@ type TargetChance struct {
 type MarketChance struct {
 	Market          *profile.Market
 	AtLeast, AtMost float64
+	// Drawn is that chance as drawn, with what goes together by the profiles.
+	Drawn chance.Estimate
 	// Unknown are the market's caps that some content without a figure counts toward: no bound covers them.
 	Unknown []string
 }
@@ -159,10 +161,25 @@ func (s *Stressed) markets() {
 			bound.AtMost += c.Broken.AtMost
 		}
 		bound.AtMost = math.Min(1, bound.AtMost)
+		bound.Drawn = s.drawn(m)
 		s.Markets = append(s.Markets, bound)
 		least = math.Max(least, bound.AtLeast)
 		most = math.Min(1, most+bound.AtMost)
 	}
 	cost := s.Assessment.Cost.PerLitre
 	s.Saleable = [2]float64{cost / (1 - least), cost / (1 - most)}
+}
+
+// drawn estimates the chance that any cap of a market is broken.
+func (s *Stressed) drawn(m *profile.Market) chance.Estimate {
+	var limits []GuardedLimit
+	for n := range s.Caps {
+		if c := &s.Caps[n]; c.Market == m && c.Broken.AtMost > 0 {
+			limits = append(limits, GuardedLimit{Guarded: brief.Guarded{Name: c.Substance, Cap: &c.Cap.Cap, Above: true, Value: c.Max}})
+		}
+	}
+	if len(limits) == 0 {
+		return chance.Estimate{Method: chance.Exact}
+	}
+	return anyBroken(s.Assessment, s.Options, limits)
 }

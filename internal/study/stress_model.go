@@ -36,6 +36,7 @@ func (st *stress) sum(counted []profile.Share, per profile.Per, forCap bool) (*c
 	model := &chance.Model{Seed: st.Seed}
 	var outcome chance.Outcome
 	var sources []string
+	var inputs []drawnInput
 	basis := st.litresOrKilograms(per)
 	for _, p := range st.Recipe.Parts {
 		for _, share := range counted {
@@ -50,9 +51,10 @@ func (st *stress) sum(counted []profile.Share, per profile.Per, forCap bool) (*c
 			model.Inputs = append(model.Inputs, d)
 			outcome.Weights = append(outcome.Weights, p.Amount*reaches/basis/share.Max)
 			sources = append(sources, p.Source.Name)
+			inputs = append(inputs, drawnInput{source: p.Source, substance: share.Substance})
 		}
 	}
-	return model, outcome, sources, nil
+	return model, outcome, sources, correlate(model, inputs)
 }
 
 // litresOrKilograms returns what sums are divided by for values per p.
