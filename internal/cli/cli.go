@@ -126,7 +126,7 @@ met, 5 not proved (nothing is shown).`,
 	}
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return exitError{code: codeUsage, err: err} })
 	root.AddCommand(newInit(), newBlend(), newAssess(), newProfiles(), newExport(), newLP())
-	root.AddCommand(newSwap(), newReach(), newReprice(), newAlternatives(), newCompare(), newStress(), newGuard(), newFit())
+	root.AddCommand(newPlan(), newSwap(), newReach(), newReprice(), newAlternatives(), newCompare(), newStress(), newGuard(), newFit())
 	root.AddCommand(newTopics()...)
 	root.AddCommand(newLots(), newBatch(), newRecord(), newRegister(), newLabel(), newTaste(), newPage())
 	return root

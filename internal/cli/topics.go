@@ -6,6 +6,7 @@ import "github.com/spf13/cobra"
 func newTopics() []*cobra.Command {
 	return []*cobra.Command{
 		{Use: "brief-file", Short: "The keys of a brief, lots, price list and recipe", Long: briefTopic},
+		{Use: "plan-file", Short: "The keys of a plan", Long: planTopic},
 		{Use: "profile-file", Short: "The keys of an ingredient of your own", Long: profileTopic},
 		{Use: "json", Short: "What the JSON answers hold", Long: jsonTopic},
 	}

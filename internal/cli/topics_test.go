@@ -41,6 +41,14 @@ func TestTopicsAreComplete(t *testing.T) {
 		}
 	}
 	require.Greater(t, found, 25)
+	planKeys := regexp.MustCompile(`(?:String|Number|NumberOr|Numbers|NumberList|Whole|Bool|Table|Tables|OneOf|Date|each)\((?:t, )?"([a-z_]+)"`)
+	for _, file := range []string{"read.go", "read_offer.go", "read_scenario.go"} {
+		source, err := os.ReadFile(filepath.Join("..", "plan", file))
+		require.NoError(t, err)
+		for _, m := range planKeys.FindAllStringSubmatch(string(source), -1) {
+			assert.Contains(t, planTopic, m[1], "help plan-file does not mention %s", m[1])
+		}
+	}
 	fields := regexp.MustCompile("`json:\"([a-z_]+)")
 	for _, file := range []string{"json.go", "measure_json.go", "sheet_json.go", "made.go", "lots.go", "label.go", "rests.go", "figures.go", "preparation.go"} {
 		source, err := os.ReadFile(filepath.Join("..", "report", file))
@@ -49,7 +57,7 @@ func TestTopicsAreComplete(t *testing.T) {
 			assert.Contains(t, jsonTopic, strings.TrimPrefix(m[1], "titratable_acidity"), "help json does not mention %s", m[1])
 		}
 	}
-	for _, line := range strings.Split(briefTopic+"\n"+profileTopic+"\n"+jsonTopic, "\n") {
+	for _, line := range strings.Split(briefTopic+"\n"+planTopic+"\n"+profileTopic+"\n"+jsonTopic, "\n") {
 		assert.LessOrEqual(t, len([]rune(line)), 90, line)
 	}
 }

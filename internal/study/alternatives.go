@@ -84,7 +84,7 @@ func FindAlternatives(ctx context.Context, j *brief.Job, within float64, count i
 			continue
 		}
 		a.Different = most
-		a.Drift = driftBetween(out.Best.Assessment, a.Assessment)
+		a.Drift = DriftBetween(out.Best.Assessment, a.Assessment)
 		for _, source := range j.Sources {
 			now, then := a.Assessment.Recipe.Amount(source.Name), out.Best.Assessment.Recipe.Amount(source.Name)
 			switch {

@@ -49,7 +49,7 @@ func Compare(ctx context.Context, a, b Side) (*Comparison, error) {
 		}
 		c.Answers[n], c.Assessments[n] = answer, answer.Assessment
 	}
-	c.Drift = driftBetween(c.Assessments[0], c.Assessments[1])
+	c.Drift = DriftBetween(c.Assessments[0], c.Assessments[1])
 	return c, nil
 }
 

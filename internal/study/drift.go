@@ -76,8 +76,8 @@ func marks(a *assess.Assessment) []brief.Mark {
 	return out
 }
 
-// driftBetween counts how far recipe after has drifted from recipe before.
-func driftBetween(before, after *assess.Assessment) Drift {
+// DriftBetween counts how far recipe after has drifted from recipe before.
+func DriftBetween(before, after *assess.Assessment) Drift {
 	var drift Drift
 	old, now := values(before), values(after)
 	for _, name := range before.Job.Library.AttributeNames() {

@@ -94,7 +94,7 @@ func Swap(ctx context.Context, j *brief.Job, o SwapOptions) (*Swapped, error) {
 	if out.Answer.Conflict != nil {
 		return out, nil
 	}
-	out.Drift = driftBetween(out.Before, out.Answer.Assessment)
+	out.Drift = DriftBetween(out.Before, out.Answer.Assessment)
 	return out, out.lost(ctx)
 }
 
@@ -150,7 +150,7 @@ func (s *Swapped) before(ctx context.Context, j *brief.Job) error {
 // trade follows the least cost from the drift of the cheapest mix down to the closest one, and takes the
 // mix that was asked for.
 func (s *Swapped) trade(ctx context.Context) error {
-	free := driftBetween(s.Before, s.Answer.Assessment).Total
+	free := DriftBetween(s.Before, s.Answer.Assessment).Total
 	asked := math.Min(s.Options.Within, free)
 	near := &brief.Near{Marks: marks(s.Before)}
 	if len(near.Marks) == 0 || free < 1e-6 {
@@ -203,7 +203,7 @@ func (s *Swapped) trade(ctx context.Context) error {
 	if s.Answer.Conflict != nil {
 		return nil
 	}
-	return agreesOnDrift(driftBetween(s.Before, s.Answer.Assessment).Total, asked)
+	return agreesOnDrift(DriftBetween(s.Before, s.Answer.Assessment).Total, asked)
 }
 
 // agreesOnDrift refuses a mix that the assessment finds farther off than the program was asked for; a

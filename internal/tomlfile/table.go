@@ -413,3 +413,58 @@ func kindOf(v any) string {
 	}
 	return "a list"
 }
+
+// Numbers returns the number at key so many times, or the list of so many numbers at key, each within r; nil
+// when the key is absent or wrong.
+func (t *Table) Numbers(key string, r Range, count int) []float64 {
+	v, ok := t.take(key)
+	if !ok {
+		return nil
+	}
+	out := make([]float64, count)
+	list, ok := v.([]any)
+	if !ok {
+		x, ok := t.number(key, v, r)
+		if !ok {
+			return nil
+		}
+		for n := range out {
+			out[n] = x
+		}
+		return out
+	}
+	if len(list) != count {
+		t.Fault(key, fmt.Sprintf("has %d numbers; it must be one number or a list of %d", len(list), count), "")
+		return nil
+	}
+	for n, item := range list {
+		x, ok := t.number(element(key, n), item, r)
+		if !ok {
+			return nil
+		}
+		out[n] = x
+	}
+	return out
+}
+
+// NumberList returns the list of numbers at key, of any length; nil when the key is absent or wrong.
+func (t *Table) NumberList(key string, r Range) []float64 {
+	v, ok := t.take(key)
+	if !ok {
+		return nil
+	}
+	list, ok := v.([]any)
+	if !ok {
+		t.wrongType(key, v, "a list of numbers such as [1, 2]")
+		return nil
+	}
+	var out []float64
+	for n, item := range list {
+		x, ok := t.number(element(key, n), item, r)
+		if !ok {
+			return nil
+		}
+		out = append(out, x)
+	}
+	return out
+}

@@ -1,0 +1,196 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	"bittersum/internal/brief"
+	"bittersum/internal/plan"
+	"bittersum/internal/report"
+	"bittersum/internal/tomlfile"
+	"bittersum/profiles"
+
+	"github.com/spf13/cobra"
+)
+
+func newPlan() *cobra.Command {
+	var as studied
+	var csv, hedged bool
+	var when string
+	events := map[string]*[]string{"fails": {}, "price": {}, "demand": {}}
+	cmd := &cobra.Command{
+		Use:   "plan PLAN",
+		Short: "Plan several drinks over months: what to order, what to make and by which recipe",
+		Long: `Plan several drinks over months or weeks from shared stock: what to order when and
+of whom, what to make by which recipe, and what the limits cost.
+
+PLAN is a file, or demo:canal-works for the embedded example. It names the briefs
+with what is asked of each, the suppliers with their offers (prices that change on
+known days, packs, least orders, discounts, freight, seasons), how long things keep,
+the store and the kettle. bittersum help plan-file explains its keys.
+
+Orders are placed on the first day of a period at that day's price. The answer is
+gone through again from the recipes and offers alone before it is shown.
+
+--fails NAME, --price NAME=+30% and --demand [NAME=]+20% show what the plan becomes
+if that happens, from the first period on or in @2027-05..2027-06; they may be
+repeated and then happen together. --if NAME takes a scenario of the plan. With
+--hedge what is ordered first is right for all scenarios by their probabilities.`,
+		Example: "  bittersum plan demo:canal-works\n  bittersum plan year.toml --csv > orders.csv\n  bittersum plan year.toml --fails \"Weir Orchard@2027-05..2027-06\"",
+		Args:    exactly("a plan"),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if err := as.check(); err != nil {
+				return err
+			}
+			if csv && as.json {
+				return usage("--json and --csv exclude each other")
+			}
+			p, err := openPlan(args[0])
+			if err != nil {
+				return err
+			}
+			p.Progress = reported(cmd.ErrOrStderr())
+			scenario, err := asked(p, when, events)
+			if err != nil {
+				return err
+			}
+			if hedged && scenario != nil {
+				return usage("--hedge takes all scenarios of the plan; leave out --if, --fails, --price and --demand")
+			}
+			if hedged && len(p.Scenarios) == 0 {
+				return usage("--hedge needs scenarios: give [[scenario]] in the plan")
+			}
+			if hedged {
+				return hedge(cmd, p, &as, csv)
+			}
+			return decided(cmd, p, &as, csv, scenario)
+		},
+	}
+	as.flags(cmd)
+	cmd.Flags().BoolVar(&csv, "csv", false, "write what to order as CSV")
+	cmd.Flags().StringVar(&when, "if", "", "a scenario of the plan, by `name`")
+	cmd.Flags().StringArrayVar(events["fails"], "fails", nil, "a supplier that sells nothing, or an item that cannot be had: `NAME[@FROM[..TO]]`")
+	cmd.Flags().StringArrayVar(events["price"], "price", nil, "a price that differs: `NAME=+30%[@FROM[..TO]]`")
+	cmd.Flags().StringArrayVar(events["demand"], "demand", nil, "demand that differs: `[DRINK=]+20%[@FROM[..TO]]`")
+	cmd.Flags().BoolVar(&hedged, "hedge", false, "order first what is right for all scenarios by their probabilities")
+	return cmd
+}
+
+// reported writes progress to a terminal at most once a second, and nothing in the first.
+func reported(w io.Writer) func(string) {
+	file, ok := w.(*os.File)
+	if !ok {
+		return nil
+	}
+	if is, err := file.Stat(); err != nil || is.Mode()&os.ModeCharDevice == 0 {
+		return nil
+	}
+	last := time.Now()
+	return func(text string) {
+		if now := time.Now(); now.Sub(last) >= time.Second {
+			last = now
+			fmt.Fprintf(w, "planning: %s\n", text)
+		}
+	}
+}
+
+// asked makes a scenario of the flags, or finds it in the plan; nil when none is asked.
+func asked(p *plan.Plan, name string, events map[string]*[]string) (*plan.Scenario, error) {
+	s := &plan.Scenario{Probability: 1}
+	var parts []string
+	if name != "" {
+		at := slices.IndexFunc(p.Scenarios, func(o *plan.Scenario) bool { return o.Name == name })
+		if at < 0 {
+			var known []string
+			for _, o := range p.Scenarios {
+				known = append(known, o.Name)
+			}
+			return nil, usage("--if: there is no scenario %q in the plan%s", name, suggestion(name, known))
+		}
+		s.Events = append(s.Events, p.Scenarios[at].Events...)
+		parts = append(parts, name)
+	}
+	for _, kind := range []string{"fails", "price", "demand"} {
+		for _, text := range *events[kind] {
+			e, wrong := p.ParseEvent(kind, text)
+			if wrong != "" {
+				return nil, usage("--%s %s: %s", kind, text, wrong)
+			}
+			s.Events = append(s.Events, e)
+			parts = append(parts, kind+" "+text)
+		}
+	}
+	s.Name = strings.Join(parts, ", ")
+	if len(s.Events) == 0 {
+		return nil, nil
+	}
+	return s, nil
+}
+
+// decided plans, and with a scenario plans again and shows the difference.
+func decided(cmd *cobra.Command, p *plan.Plan, as *studied, csv bool, scenario *plan.Scenario) error {
+	answer, err := plan.Decide(cmd.Context(), p)
+	if err != nil {
+		return err
+	}
+	out := cmd.OutOrStdout()
+	if scenario != nil && answer.Ledger != nil {
+		then, err := plan.If(cmd.Context(), p, scenario)
+		if err != nil {
+			return err
+		}
+		return writePlan(cmd, as, csv, then, func() { report.PlanDifference(out, plan.Compare(answer, then)) }, nil)
+	}
+	increase, err := answer.Increases(cmd.Context())
+	if err != nil {
+		return err
+	}
+	return writePlan(cmd, as, csv, answer, func() { report.Plan(out, answer, increase) }, increase)
+}
+
+func hedge(cmd *cobra.Command, p *plan.Plan, as *studied, csv bool) error {
+	answer, err := plan.Hedged(cmd.Context(), p)
+	if err != nil {
+		return err
+	}
+	return writePlan(cmd, as, csv, answer, func() { report.PlanHedged(cmd.OutOrStdout(), answer) }, nil)
+}
+
+func writePlan(cmd *cobra.Command, as *studied, csv bool, answer *plan.Answer, text func(), increase *plan.Increase) error {
+	out := cmd.OutOrStdout()
+	if csv && answer.Ledger != nil {
+		if err := report.PlanCSV(out, answer); err != nil {
+			return err
+		}
+		text = func() {}
+	}
+	return as.finish(answer.Ledger == nil, text,
+		func() error { return report.PlanJSON(out, answer, increase) },
+		func() (report.Picture, error) { return report.PlanPicture(answer) })
+}
+
+// openPlan reads a plan from a file or from the embedded demo.
+func openPlan(arg string) (*plan.Plan, error) {
+	if name, demo := brief.IsDemo(arg); demo {
+		doc, err := tomlfile.OpenFS(profiles.FS, "plan/"+name+".toml", "demo:"+name+".toml")
+		if err != nil {
+			return nil, tomlfile.Faults{{File: arg, What: "there is no such plan", Hint: "known is demo:canal-works"}}
+		}
+		return plan.Read(doc, func(name string) (*brief.Job, error) { return openJob(name) })
+	}
+	doc, err := tomlfile.Open(arg)
+	if err != nil {
+		return nil, err
+	}
+	return plan.Read(doc, func(name string) (*brief.Job, error) {
+		if strings.HasPrefix(name, "demo:") || filepath.IsAbs(name) {
+			return openJob(name)
+		}
+		return openJob(filepath.Join(filepath.Dir(arg), name))
+	})
+}
