@@ -187,9 +187,9 @@ func readRecoveryProvenance(t *tomlfile.Table, c Content, own Provenance) Proven
 func checkMass(t *tomlfile.Table, g *Ingredient, attributes map[string]*Attribute) {
 	total := 0.0
 	parts := map[string]float64{}
-	for name, c := range g.Contents {
+	for _, name := range names(g.Contents) { // in one order, so that sums are the same each time
 		a := attributes[name]
-		grams := c.PerGram * a.grams()
+		grams := g.Contents[name].PerGram * a.grams()
 		if grams == 0 {
 			continue
 		}
