@@ -26,41 +26,37 @@ func exactly(p float64) Estimate { return Estimate{Chance: p, AtMost: p, Method:
 const student = 2.1314
 
 // Above estimates the chance that an outcome passes a limit, from about draws points. One varying input,
-// or a sum of independent normal ones, is exact. A small chance is sampled about the likeliest point that
-// passes (importance sampling at the design point: Melchers 1989, Structural Safety 6: 3), so that one of
-// a millionth has a relative error of about a hundredth too.
+// or a sum of independent normal ones, is exact. A small chance is sampled about the likeliest points that
+// pass (importance sampling at design points: Melchers 1989, Structural Safety 6: 3), so that one of
+// a millionth has a relative error of about a hundredth too. There are several where any of several inputs
+// can pass the limit by itself; points are laid about each, and about the mean, and each weighs what its own
+// density is to that of all of them (Owen and Zhou 2000, Journal of the American Statistical Association 95: 135).
 func (m *Model) Above(o *Outcome, limit float64, draws int) Estimate {
 	if estimate, ok := m.closedForm(o, limit); ok {
 		return estimate
 	}
-	shift, distance := m.designPoint(o, limit)
-	if distance < 1 { // passing is no rare thing
-		clear(shift)
-	}
-	weigh := distance >= 1
+	mix := m.mixture(o, limit)
 	each := (draws + replicates - 1) / replicates
 	results := make([]float64, replicates)
 	m.run(func(replicate int, scores func([]float64)) {
 		x, y, scratch := make([]float64, len(m.Inputs)), make([]float64, len(m.Inputs)), make([]float64, len(m.Inputs))
 		sum := 0.0
-		for range each {
+		for n := range each {
 			scores(y)
-			exponent := 0.0
-			if weigh {
-				for i, s := range shift {
-					exponent -= s*y[i] + s*s/2
+			if mix != nil {
+				for i, s := range mix.at(n) {
 					y[i] += s
 				}
 			}
 			m.values(x, y, scratch)
 			if v := o.value(x); v > limit || math.IsNaN(v) {
-				sum += math.Exp(exponent)
+				sum += mix.weight(y)
 			}
 		}
 		results[replicate] = sum / float64(each)
 	})
 	estimate := Estimate{Method: Points}
-	if weigh {
+	if mix != nil {
 		estimate.Method = Importance
 	}
 	estimate.Chance, estimate.Error = meanAndError(results)
@@ -105,68 +101,4 @@ func (m *Model) closedForm(o *Outcome, limit float64) (Estimate, bool) {
 		return exactly(above((rest - mean) / math.Sqrt(variance))), true
 	}
 	return Estimate{}, false
-}
-
-// designPoint returns the independent scores nearest to the mean at which the outcome reaches the limit,
-// and their distance, by the iteration of Rackwitz and Fiessler (1978, Computers and Structures 9: 489).
-// It only steers where points are laid: an estimate about any point is unbiased. A distance of 0 says that
-// the outcome passes at the mean already or moves with no input there.
-func (m *Model) designPoint(o *Outcome, limit float64) (at []float64, distance float64) {
-	n := len(m.Inputs)
-	x, scratch, y, gradient := make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
-	gap := func(y []float64) float64 { // above zero: short of the limit
-		m.values(x, y, scratch)
-		return limit - o.value(x)
-	}
-	if !(gap(y) > 0) {
-		return y, 0
-	}
-	const step, rounds, farthest = 1e-4, 60, 9.0
-	for range rounds {
-		here := gap(y)
-		square, along := 0.0, 0.0
-		for i := range y {
-			gradient[i] = 0
-			if !m.Inputs[i].varies() && m.root == nil {
-				continue
-			}
-			y[i] += step
-			up := gap(y)
-			y[i] -= 2 * step
-			down := gap(y)
-			y[i] += step
-			gradient[i] = (up - down) / (2 * step)
-			square += gradient[i] * gradient[i]
-			along += gradient[i] * y[i]
-		}
-		if square == 0 || math.IsNaN(square) {
-			return make([]float64, n), 0
-		}
-		next := make([]float64, n)
-		for i := range next {
-			next[i] = (along - here) / square * gradient[i]
-		}
-		change := 0.0
-		for i := range y {
-			change = math.Max(change, math.Abs(next[i]-y[i]))
-		}
-		y = next
-		if distance = norm(y); distance > farthest {
-			for i := range y {
-				y[i] *= farthest / distance
-			}
-		}
-		if change < 1e-6 {
-			break
-		}
-	}
-	return y, norm(y)
-}
-
-func norm(y []float64) float64 {
-	sum := 0.0
-	for _, v := range y {
-		sum += v * v
-	}
-	return math.Sqrt(sum)
 }
