@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"bittersum/internal/chem"
+	"bittersum/internal/csvfile"
 	"bittersum/internal/tomlfile"
 )
 
@@ -64,7 +65,7 @@ func parseHeat(file, text string) ([]chem.Heat, error) {
 	}
 	var log []chem.Heat
 	headed := false
-	line, wrong := eachRow(text, func(line int, cells []string) bool {
+	line, wrong := csvfile.EachRow(text, func(line int, cells []string) bool {
 		if !headed {
 			if headed = len(cells) >= 2 && strings.TrimSpace(cells[0]) == "minutes" && strings.TrimSpace(cells[1]) == "celsius"; !headed {
 				fault(line, fmt.Sprintf("the heading is %q; it must be minutes,celsius", strings.Join(cells, ",")))
@@ -75,8 +76,8 @@ func parseHeat(file, text string) ([]chem.Heat, error) {
 			fault(line, "has too few columns")
 			return true
 		}
-		minutes, err1 := parseNumber(cells[0])
-		celsius, err2 := parseNumber(cells[1])
+		minutes, err1 := csvfile.Number(cells[0])
+		celsius, err2 := csvfile.Number(cells[1])
 		switch {
 		case err1 != nil || math.IsNaN(minutes) || math.IsInf(minutes, 0):
 			fault(line, fmt.Sprintf("minutes: %q is not a number", strings.TrimSpace(cells[0])))

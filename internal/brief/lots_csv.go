@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"bittersum/internal/csvfile"
 	"bittersum/internal/profile"
 	"bittersum/internal/tomlfile"
 )
@@ -36,7 +37,7 @@ type lotsTable struct {
 
 func parseLotsCSV(file, text string) (*Lots, error) {
 	t := &lotsTable{lots: &Lots{File: file}, seen: map[string]int{}}
-	line, wrong := eachRow(text, func(line int, cells []string) bool {
+	line, wrong := csvfile.EachRow(text, func(line int, cells []string) bool {
 		t.line = line
 		if t.heading == nil {
 			return t.readHeading(cells)
@@ -237,7 +238,7 @@ func (t *lotsTable) number(key string, allowed tomlfile.Range, absent float64) f
 	if text == "" {
 		return absent
 	}
-	x, err := parseNumber(text)
+	x, err := csvfile.Number(text)
 	switch {
 	case err != nil || math.IsNaN(x) || math.IsInf(x, 0):
 		t.fault(key, fmt.Sprintf("%q is not a number", text), "")

@@ -2,8 +2,6 @@ package cli
 
 import (
 	"fmt"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 
@@ -22,8 +20,7 @@ import (
 type fitCommand struct {
 	as        format
 	on        dated
-	files     outputs
-	into      string
+	kept      measuredFile
 	infusions []string
 	without   []string
 	assumed   float64
@@ -58,11 +55,10 @@ time: a fit leaves out what earlier fits found, and its file replaces theirs.`,
 	}
 	c.as.flags(cmd, false)
 	c.on.flags(cmd)
-	c.files.flags(cmd)
+	c.kept.flags(cmd)
 	f := cmd.Flags()
 	f.StringArrayVar(&c.infusions, "infusions", nil, "a `file` of bench infusions; may stand several times")
 	f.StringArrayVar(&c.without, "without", nil, "leave a measurement out, as `BATCH/NAME` (BL-42/ph); may stand several times")
-	f.StringVar(&c.into, "into", "", "write what was told over the profiles of this `folder`")
 	f.Float64Var(&c.assumed, "assume", 100*study.UsualVariation, "the variation of natural products without a known deviation, in `percent`")
 	return cmd
 }
@@ -74,17 +70,8 @@ func (c *fitCommand) run(cmd *cobra.Command, args []string) error {
 	if len(args) == 1 && len(c.infusions) == 0 {
 		return usage("fit needs records of batches, or --infusions: what was not measured tells nothing")
 	}
-	path := filepath.Join(c.into, "measured", "fit.toml")
-	if c.into != "" {
-		if at, err := os.Stat(c.into); err != nil || !at.IsDir() {
-			return usage("--into %s: there is no such folder", c.into)
-		}
-		if at, err := os.Stat(filepath.Dir(path)); err == nil && at.IsDir() {
-			c.files.add("--into", path, fit.OwnOverlay)
-			if err := c.files.check(); err != nil {
-				return err
-			}
-		}
+	if err := c.kept.check("fit.toml", fit.OwnOverlay); err != nil {
+		return err
 	}
 	day, err := c.on.day()
 	if err != nil {
@@ -99,17 +86,15 @@ func (c *fitCommand) run(cmd *cobra.Command, args []string) error {
 		return fmt.Errorf("%s: %w", args[0], err)
 	}
 	told := fit.Overlay(r, job, day)
-	if c.into != "" && told != nil {
-		if err := c.keep(job, path, told); err != nil {
-			return err
-		}
+	if err := c.kept.write(job.Library, told); err != nil {
+		return err
 	}
 	out := cmd.OutOrStdout()
 	return c.as.write(
 		func() {
 			report.Fit(out, job, r)
-			if c.into != "" {
-				report.FitKept(out, path, told != nil)
+			if c.kept.folder != "" {
+				report.FitKept(out, c.kept.path(), told != nil)
 			}
 		},
 		func() error { return report.FitJSON(out, job, r) }, nil)
@@ -190,27 +175,4 @@ func leaveOut(batches []fit.Batch, text string) error {
 		}
 	}
 	return usage("--without %s: there is no such measurement%s", text, suggestion(text, known))
-}
-
-// keep writes the overlay once the profiles read well with it over them.
-func (c *fitCommand) keep(job *brief.Job, path string, told []byte) error {
-	folder, err := os.MkdirTemp("", "bittersum-fit")
-	if err != nil {
-		return err
-	}
-	defer os.RemoveAll(folder)
-	if err := os.Mkdir(filepath.Join(folder, "measured"), 0o755); err != nil {
-		return err
-	}
-	if err := os.WriteFile(filepath.Join(folder, "measured", "fit.toml"), told, 0o600); err != nil {
-		return err
-	}
-	if _, err := job.Library.Overlay(folder); err != nil {
-		return fmt.Errorf("%w: what was fitted makes no profile: %w", study.ErrUnproved, err)
-	}
-	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
-		return err
-	}
-	c.files.add("--into", path, fit.OwnOverlay)
-	return c.files.write(path, told)
 }

@@ -11,12 +11,13 @@ import (
 )
 
 func newTaste() *cobra.Command {
-	names := []string{"tasters", "sheet", "score", "bitter"}
+	names := []string{"tasters", "sheet", "score", "noticed", "panel", "bitter"}
 	cmd := &cobra.Command{
 		Use:   "taste",
 		Short: "Use tongues as an instrument: is a swap noticed, how bitter is a root",
-		Long: `Plan and judge tastings: difference tests (is the swap noticed?) and the
-bitterness value of a bark or root of your own, by the pharmacopoeia's method.`,
+		Long: `Plan and judge tastings: difference tests (is the swap noticed?), what is just
+noticed by them, panels that mark strengths on a line, and the bitterness value of a
+bark or root of your own, by the pharmacopoeia's method.`,
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 0 {
@@ -25,7 +26,7 @@ bitterness value of a bark or root of your own, by the pharmacopoeia's method.`,
 			return nil
 		},
 	}
-	cmd.AddCommand(newTasters(), newTasteSheet(), newTasteScore(), newTasteBitter())
+	cmd.AddCommand(newTasters(), newTasteSheet(), newTasteScore(), newTasteNoticed(), newTastePanel(), newTasteBitter())
 	return cmd
 }
 
@@ -143,6 +144,7 @@ func newTasteScore() *cobra.Command {
 	var d difference
 	var right, of int
 	var as format
+	var keep keptAnswers
 	bound := 30.0
 	cmd := &cobra.Command{
 		Use:     "score",
@@ -167,12 +169,16 @@ func newTasteScore() *cobra.Command {
 			if err != nil {
 				return usage("%v", err)
 			}
+			if err := keep.write(cmd, sensory.Answers{Test: test, Right: right, Of: of}); err != nil {
+				return err
+			}
 			out := cmd.OutOrStdout()
 			return as.write(func() { report.Score(out, score) }, func() error { return report.ScoreJSON(out, score) }, nil)
 		},
 	}
 	d.flags(cmd)
 	as.flags(cmd, false)
+	keep.flags(cmd)
 	cmd.Flags().IntVar(&right, "right", 0, "how many answers were right")
 	cmd.Flags().IntVar(&of, "of", 0, "how many answers there were")
 	cmd.Flags().Float64Var(&bound, "alike", bound, "`percent` of people who may tell, for the two to be called alike")

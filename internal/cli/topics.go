@@ -147,7 +147,8 @@ fill in. What is neither given nor called absent is unknown, never zero.
 
 Single figures that were measured stand over a profile from profiles/measured/*.toml, as
 bittersum fit writes them: [[measured]] tables with ingredient, from (which batches),
-contents.ATTRIBUTE = { per_g, sd, recovery }, methods.NAME.recovery, solutes_factor.
+contents.ATTRIBUTE = { per_g, sd, recovery }, methods.NAME.recovery, solutes_factor; and
+[[noticed]] tables with attribute, from and jnd or jnd_share.
 A file of bench infusions for fit has [[infusion]] tables: name, ingredient, lot, grams,
 water_g, minutes, celsius, method, measured = { bitterness = 195, ph = 4.9 }.
 
@@ -194,6 +195,11 @@ bittersum/fit/1         of fit
                         far_off_profile, batches
   measurements          value, error, by_profiles, as_fitted, off_deviations, outlier
   told_together         pairs that the measurements tell apart badly; condition_number
+
+bittersum/panel/1       of taste panel: samples, variance, tasters, scale (mark = factor x
+                        strength^exponent), ingredients with per_g; seems, for --of
+bittersum/noticed/1     of taste noticed: tests with p and d_prime; just_noticed with low
+                        and high
 
 bittersum/assess/1
   brief, kind, currency

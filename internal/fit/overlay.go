@@ -48,9 +48,7 @@ func Overlay(r *Result, j *brief.Job, day time.Time) []byte {
 			}
 		}
 		fmt.Fprintf(&b, "\n[[measured]]\ningredient = %s\n", quoted(name))
-		if !day.IsZero() {
-			fmt.Fprintf(&b, "on = %s\n", day.Format(time.DateOnly))
-		}
+		written(&b, day)
 		fmt.Fprintf(&b, "from = %s\n", quoted(profile.FitMark+strings.Join(batches, ", ")))
 		overlaid(&b, j.Library, name, told)
 	}

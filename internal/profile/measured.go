@@ -10,7 +10,8 @@ import (
 
 // readMeasured reads a file of [[measured]] tables over the library's ingredients: contents, and what methods bring
 // out of them, that the maker's own batches say more of than a profile. All else of an ingredient stays, the share
-// that caps are judged with among it. seen says where each name of this folder was measured.
+// that caps are judged with among it. [[noticed]] tables give just noticeable differences in the same way. seen says
+// where each thing of this folder was measured.
 //
 //	[[measured]]
 //	ingredient = "gentian-root"
@@ -19,9 +20,17 @@ import (
 //	methods.cold-maceration.recovery = { bitterness = 0.5 }
 //	solutes_factor = 0.93
 //	correlations.bitterness = { tannin = 0.4 }
+//
+//	[[noticed]]
+//	attribute = "bitterness"
+//	from = "4 tests with 96 answers"
+//	jnd_share = 0.22
 func readMeasured(doc *tomlfile.Document, l *Library, seen map[string]string) {
 	root := doc.Root()
-	root.Require("measured")
+	if !root.Has("noticed") {
+		root.Require("measured")
+	}
+	readNoticed(root, l, seen)
 	for _, t := range root.Tables("measured") {
 		t.Require("ingredient", "from")
 		name := t.String("ingredient")
@@ -31,19 +40,21 @@ func readMeasured(doc *tomlfile.Document, l *Library, seen map[string]string) {
 		switch {
 		case g == nil && t.Has("ingredient"):
 			t.Fault("ingredient", fmt.Sprintf("there is no ingredient %q", name), tomlfile.DidYouMean(name, l.IngredientNames()))
-		case seen[name] != "":
-			t.Fault("ingredient", fmt.Sprintf("%q is measured twice, first at %s", name, seen[name]), "put both into one table")
 		}
-		seen[name] = fmt.Sprintf("%s:%d", doc.Name(), t.Line("ingredient"))
 		if g == nil {
 			g = &Ingredient{}
 		}
 		own := *g
 		own.Contents, own.Methods = maps.Clone(g.Contents), maps.Clone(g.Methods)
-		measuredContents(t, &own, l.Attributes, from)
-		measuredMethods(t, &own, from)
+		once := onlyOnce(doc, seen, name)
+		measuredContents(t, &own, l.Attributes, from, once)
+		measuredMethods(t, &own, from, once)
+		if t.Has("correlations") {
+			once(t, "correlations", "correlations")
+		}
 		readCorrelations(t, &own, l.Attributes, from)
 		if factor := t.NumberOr("solutes_factor", tomlfile.Range{Min: 0.1, Max: 10}, 1); factor != 1 {
+			once(t, "solutes_factor", "acids")
 			own.Solutes = maps.Clone(g.Solutes)
 			for species := range own.Solutes {
 				own.Solutes[species] *= factor
@@ -60,8 +71,51 @@ func readMeasured(doc *tomlfile.Document, l *Library, seen map[string]string) {
 	root.Done()
 }
 
+// onlyOnce returns what notes a thing of an ingredient, or of an attribute, that is measured in two places.
+func onlyOnce(doc *tomlfile.Document, seen map[string]string, name string) func(t *tomlfile.Table, key, what string) {
+	return func(t *tomlfile.Table, key, what string) {
+		thing := what + " of " + name
+		if first := seen[thing]; first != "" {
+			t.Fault(key, fmt.Sprintf("%s is measured twice, first at %s", thing, first), "keep one of the two")
+			return
+		}
+		seen[thing] = fmt.Sprintf("%s:%d", doc.Name(), t.Line(key))
+	}
+}
+
+// readNoticed reads just noticeable differences that stand in place of those of attributes.
+func readNoticed(root *tomlfile.Table, l *Library, seen map[string]string) {
+	for _, t := range root.Tables("noticed") {
+		t.Require("attribute", "from")
+		name := t.String("attribute")
+		from := Provenance{Basis: Measured, Source: t.String("from")}
+		t.Date("on")
+		jnd, absolute := t.Number("jnd", tomlfile.Positive)
+		share, relative := t.Number("jnd_share", tomlfile.Range{Min: 0, Max: 10, Open: true})
+		if absolute == relative {
+			t.Fault("", "needs jnd, in the attribute's unit, or jnd_share, a share of its value", "")
+		}
+		t.Done()
+		a := l.Attributes[name]
+		if a == nil {
+			if t.Has("attribute") {
+				t.Fault("attribute", noAttribute(name), tomlfile.DidYouMean(name, l.AttributeNames()))
+			}
+			continue
+		}
+		if thing := "what is noticed of " + name; seen[thing] != "" {
+			t.Fault("attribute", fmt.Sprintf("%s is measured twice, first at %s", thing, seen[thing]), "keep one of the two")
+		} else {
+			seen[thing] = fmt.Sprintf("%s:%d", t.File(), t.Line("attribute"))
+		}
+		own := *a
+		own.JND, own.JNDShare, own.Provenance = jnd, share, from
+		l.Attributes[name] = &own
+	}
+}
+
 // measuredContents puts measured contents in place of the profile's.
-func measuredContents(t *tomlfile.Table, g *Ingredient, attributes map[string]*Attribute, from Provenance) {
+func measuredContents(t *tomlfile.Table, g *Ingredient, attributes map[string]*Attribute, from Provenance, once func(*tomlfile.Table, string, string)) {
 	contents := t.Table("contents")
 	if contents == nil {
 		return
@@ -71,6 +125,7 @@ func measuredContents(t *tomlfile.Table, g *Ingredient, attributes map[string]*A
 			contents.Fault(name, "is no table", "give { per_g = ..., sd = ..., recovery = ... }")
 			continue
 		}
+		once(contents, name, name)
 		one := contents.Table(name)
 		one.Require("per_g", "sd")
 		usual := Content{Recovery: 1, CapRecovery: 1}
@@ -98,7 +153,7 @@ func measuredContents(t *tomlfile.Table, g *Ingredient, attributes map[string]*A
 }
 
 // measuredMethods puts measured recoveries in place of those of a method that the profile knows.
-func measuredMethods(t *tomlfile.Table, g *Ingredient, from Provenance) {
+func measuredMethods(t *tomlfile.Table, g *Ingredient, from Provenance, once func(*tomlfile.Table, string, string)) {
 	methods := t.Table("methods")
 	if methods == nil {
 		return
@@ -117,6 +172,7 @@ func measuredMethods(t *tomlfile.Table, g *Ingredient, from Provenance) {
 				if _, has := g.Contents[attribute]; !has {
 					recovery.Fault(attribute, fmt.Sprintf("%s has no content of %s", g.Name, attribute), "")
 				}
+				once(recovery, attribute, attribute+" by "+one.Key())
 				m.Recovery[attribute] = recovery.NumberOr(attribute, tomlfile.Share, 0)
 			}
 		}

@@ -33,6 +33,21 @@ func TestMeasuredContents(t *testing.T) {
 	assert.Empty(t, own.Check(), "nothing became unknown")
 }
 
+// Two files may measure different contents of one ingredient; what tasters notice stands in place of the attribute's.
+func TestMeasuredInTwoFiles(t *testing.T) {
+	own, err := embedded(t).Overlay(folder(t, "measured/fit.toml", rootMeasured, "measured/panel.toml",
+		"[[measured]]\ningredient = \"gentian-root\"\nfrom = \"a panel\"\ncontents.aroma-earthy = { per_g = 5, sd = 1 }\n[[noticed]]\nattribute = \"aroma-earthy\"\nfrom = \"3 tests\"\njnd_share = 0.21\n"))
+	require.NoError(t, err)
+	g := own.Ingredients["gentian-root"]
+	assert.Equal(t, 92.0, g.Contents["bitterness"].PerGram)
+	assert.Equal(t, 5.0, g.Contents["aroma-earthy"].PerGram)
+	a := own.Attributes["aroma-earthy"]
+	assert.Equal(t, 0.21, a.JNDShare)
+	assert.Zero(t, a.JND)
+	assert.Equal(t, Provenance{Measured, "3 tests"}, a.Provenance)
+	assert.NotEqual(t, 0.21, embedded(t).Attributes["aroma-earthy"].JNDShare)
+}
+
 func TestMeasuredSolutesAndMethods(t *testing.T) {
 	l := embedded(t)
 	before := l.Ingredients["lemon-juice"]
@@ -65,7 +80,10 @@ func TestMeasuredFaults(t *testing.T) {
 		{"nothing", "x = 1", "DIR:1: measured: is missing\nDIR:1: x: is not a key that is known here; allowed are measured"},
 		{"no such ingredient", strings.Replace(rootMeasured, "gentian-root", "gentian-rot", 1), `DIR:2: measured[1].ingredient: there is no ingredient "gentian-rot" (did you mean "gentian-root"?)`},
 		{"from nowhere", strings.Replace(rootMeasured, "from =", "form =", 1), "DIR:1: measured[1].from: is missing\n" + `DIR:4: measured[1].form: is not a key that is known here (did you mean "from"?)`},
-		{"twice", rootMeasured + rootMeasured, `DIR:7: measured[2].ingredient: "gentian-root" is measured twice, first at DIR:2 (put both into one table)`},
+		{"twice", rootMeasured + rootMeasured, `DIR:10: measured[2].contents.bitterness: bitterness of gentian-root is measured twice, first at DIR:5 (keep one of the two)`},
+		{"no such attribute noticed", "[[noticed]]\nattribute = \"biterness\"\nfrom = \"x\"\njnd = 3\n", `DIR:2: noticed[1].attribute: there is no attribute "biterness" (did you mean "bitterness"?)`},
+		{"both differences", "[[noticed]]\nattribute = \"bitterness\"\nfrom = \"x\"\njnd = 3\njnd_share = 0.2\n", `DIR:1: noticed[1]: needs jnd, in the attribute's unit, or jnd_share, a share of its value`},
+		{"noticed twice", strings.Repeat("[[noticed]]\nattribute = \"bitterness\"\nfrom = \"x\"\njnd = 3\n", 2), `DIR:6: noticed[2].attribute: what is noticed of bitterness is measured twice, first at DIR:2`},
 		{"no deviation", strings.Replace(rootMeasured, ", sd = 20", "", 1), `DIR:5: measured[1].contents.bitterness.sd: is missing`},
 		{"a negative deviation", strings.Replace(rootMeasured, "sd = 20", "sd = -20", 1), `DIR:5: measured[1].contents.bitterness.sd: -20 is out of range; it must be 0 or more`},
 		{"a bare number", strings.Replace(rootMeasured, "{ per_g = 92, recovery = 0.81, sd = 20 }", "92", 1), `DIR:5: measured[1].contents.bitterness: is no table (give { per_g = ..., sd = ..., recovery = ... })`},

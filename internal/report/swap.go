@@ -24,11 +24,19 @@ func Swap(w io.Writer, s *study.Swapped) {
 	scarcity(w, s)
 	beside(w, []string{"today", "swap"}, []*assess.Assessment{s.Before, s.Answer.Assessment})
 	attributesBeside(w, s.Drift, "today", "swap")
+	asksTongues(w, s)
 	lost(w, s)
 	trade(w, s)
 	caps(w, s.Answer.Assessment)
 	proof(w, s.Answer)
 	cautions(w, s.Answer.Assessment)
+}
+
+// asksTongues says how to find out whether anyone notices.
+func asksTongues(w io.Writer, s *study.Swapped) {
+	if s.Drift.Total >= 0.05 {
+		fmt.Fprintf(w, "  %s\n\n", wrap("Whether anyone notices, only tongues say: bittersum taste sheet --a today --b swap, and taste score --keep FILE to keep the answers.", width-2, "  "))
+	}
 }
 
 func shortages(s *study.Swapped) string {
