@@ -32,7 +32,7 @@ func exact(x float64) *big.Rat {
 // caps compares, for each cap, the sum of guarded contents with the maximum times the mass (or volume)
 // of the drink as served, without rounding anywhere.
 func (a *Assessment) caps() {
-	litres, kilograms := a.exactBasis(profile.PerLitre), a.exactBasis(profile.PerKilogram)
+	litres, kilograms := a.capBasis(profile.PerLitre), a.capBasis(profile.PerKilogram)
 	deviates := exact(brief.Deviates(a.Job.Assurance))
 	for _, c := range a.Job.Caps {
 		sum := new(big.Rat)

@@ -40,7 +40,11 @@ func (a *Assessment) Keeps(g brief.Guarded) (keeps, ok bool) {
 		sum.Add(sum, brings)
 		strays = append(strays, new(big.Rat).Mul(brings, exact(g.CV[n])))
 	}
-	limit := new(big.Rat).Mul(exact(g.Value), a.exactBasis(per))
+	basis := a.exactBasis(per)
+	if g.Cap != nil {
+		basis = a.capBasis(per)
+	}
+	limit := new(big.Rat).Mul(exact(g.Value), basis)
 	room := new(big.Rat).Sub(limit, sum)
 	if !g.Above {
 		room.Neg(room)
@@ -51,7 +55,7 @@ func (a *Assessment) Keeps(g brief.Guarded) (keeps, ok bool) {
 	return farther(room, strays, exact(g.Reach), exact(g.Most)), true
 }
 
-// exactBasis returns what a sum over the recipe is divided by for values per p, as caps count it.
+// exactBasis returns what a sum over the recipe is divided by for values per p.
 func (a *Assessment) exactBasis(p profile.Per) *big.Rat {
 	grams, millilitres, units := new(big.Rat), new(big.Rat), new(big.Rat)
 	solids := a.made.SolidsPercent()
@@ -105,4 +109,30 @@ func farther(room *big.Rat, strays []*big.Rat, reach, most *big.Rat) bool {
 	}
 	square.Mul(square, new(big.Rat).Mul(reach, reach))
 	return square.Cmp(room.Mul(room, room)) <= 0
+}
+
+// capBasis returns what a sum over the recipe is divided by where a cap counts per p: the kilograms or litres of a
+// plausible drink, see liquor.CountedKilograms.
+func (a *Assessment) capBasis(p profile.Per) *big.Rat {
+	served, counted := a.exactBasis(profile.PerLitre), new(big.Rat)
+	for _, part := range a.Recipe.Parts {
+		each := liquor.CountedKilograms(a.Job, part.Source)
+		if p == profile.PerLitre {
+			each = liquor.CountedLitres(a.Job, part.Source)
+		}
+		counted.Add(counted, new(big.Rat).Mul(exact(part.Amount), exact(each)))
+	}
+	if p == profile.PerLitre {
+		return counted.Add(counted, served)
+	}
+	// Of a litre served the throw's share of the dilution is soda.
+	soda := new(big.Rat).Mul(served, exact(a.Job.Throw))
+	soda.Quo(soda, exact(a.Job.Dilution()))
+	return counted.Add(counted, soda.Mul(soda, exact(liquor.SodaDensity)))
+}
+
+// CapBasis is the kilograms or litres that a cap per p counts on; see liquor.CountedKilograms.
+func (a *Assessment) CapBasis(p profile.Per) float64 {
+	basis, _ := a.capBasis(p).Float64()
+	return basis
 }

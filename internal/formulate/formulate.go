@@ -189,6 +189,18 @@ func (f *Formulation) basis(p profile.Per) []solver.Term {
 	return nil
 }
 
+// capBasis is basis as caps count it, see liquor.CountedKilograms.
+func (f *Formulation) capBasis(p profile.Per) []solver.Term {
+	if p == profile.PerLitre {
+		return append(f.sum(func(s *brief.Source) float64 { return liquor.CountedLitres(f.Job, s) }), f.litres(1)...)
+	}
+	terms := f.sum(func(s *brief.Source) float64 { return liquor.CountedKilograms(f.Job, s) })
+	if soda := Times(liquor.SodaDensity, f.Job.Throw); soda != 0 {
+		terms = append(terms, solver.Term{Column: f.Liquor, Value: soda})
+	}
+	return terms
+}
+
 // terms returns a form of the liquor over the columns.
 func (f *Formulation) terms(form liquor.Form) []solver.Term {
 	return append(f.sum(form.PerGram), f.litres(form.PerLitre)...)
@@ -217,7 +229,7 @@ func (f *Formulation) capRows() {
 		if len(content) == 0 {
 			continue // nothing in use carries it
 		}
-		f.addRange(Limit{Kind: Capped, Name: c.Substance, Cap: c}, brief.Range{Min: math.Inf(-1), Max: c.Max}, content, f.basis(c.Per))
+		f.addRange(Limit{Kind: Capped, Name: c.Substance, Cap: c}, brief.Range{Min: math.Inf(-1), Max: c.Max}, content, f.capBasis(c.Per))
 	}
 }
 

@@ -53,7 +53,7 @@ func (f *Formulation) guarded(g brief.Guarded) (mean, excess []solver.Term, uppe
 				mean = append(mean, solver.Term{Column: n, Value: v})
 			}
 		}
-		basis = f.basis(g.Cap.Per)
+		basis = f.capBasis(g.Cap.Per)
 	case g.Name == string(brief.PH):
 		l := Limit{Kind: Reading, Name: g.Name, Side: Min, strength: f.State.Lowest}
 		if g.Above {

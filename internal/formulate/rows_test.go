@@ -137,9 +137,10 @@ func TestRowsOfADrink(t *testing.T) {
 	requireRow(t, p, "target sugars", 0, 0, map[string]float64{"syrup": 0.65, "liquor": -50})
 	requireRow(t, p, "ratio sweet-to-bitter min", 0, inf, map[string]float64{"syrup": 0.65, "test-bark": -1.5 * 5})
 	requireRow(t, p, "group bitter max", -inf, 30, map[string]float64{"test-bark": 1, "tincture": 1})
-	// 21 CFR 172.575: 83 parts per million of quinine in the drink, whose mass is what dissolves.
+	// 21 CFR 172.575: 83 parts per million of quinine in the drink: of what makes weight (the syrup says no kind, so it does not), less 1.35 kg for each litre
+	// that spent bark holds back.
 	requireRow(t, p, "cap quinine us max", -inf, 0,
-		map[string]float64{"clear-water": -0.083, "syrup": -0.083, "test-bark": -0.083 * 0.5, "tincture": 8.3 - 0.083})
+		map[string]float64{"clear-water": -0.083, "test-bark": 83 * 0.002 * 1.35, "tincture": 8.3})
 
 	bounds := map[string][3]float64{} // lower, upper, cost
 	for _, c := range p.Columns {
@@ -158,7 +159,7 @@ func TestRowsOfAThrow(t *testing.T) {
 	p := formulate.At(j, liquor.State{}).Problem
 	requireRow(t, p, "target bitterness min", 0, solver.Inf, map[string]float64{"test-bark": 5, "liquor": -120})
 	requireRow(t, p, "cap quinine us max", -solver.Inf, 0,
-		map[string]float64{"clear-water": -0.083, "syrup": -0.083, "test-bark": -0.083 * 0.5, "tincture": 8.3 - 0.083, "liquor": -0.083 * 5 * 998.2})
+		map[string]float64{"clear-water": -0.083, "test-bark": 83 * 0.002 * (1.35 + 5*0.9982), "tincture": 8.3, "liquor": -0.083 * 5 * 998.2})
 }
 
 // Density and °Bx are asked of the mass: at least 1.02 kg/L, at most 12 g of solids in 100 g.

@@ -79,6 +79,10 @@ func (b *batch) outcome(l *GuardedLimit) (outcome chance.Outcome, curved bool, e
 		content, recovery int
 	}
 	var terms []term
+	basis := b.litresOrKilograms(per)
+	if l.Cap != nil {
+		basis = b.CapBasis(per)
+	}
 	for _, p := range b.Recipe.Parts {
 		for _, share := range counted {
 			content, reaches, carries := carried(p.Source, share.Substance, l.Cap != nil)
@@ -89,7 +93,7 @@ func (b *batch) outcome(l *GuardedLimit) (outcome chance.Outcome, curved bool, e
 			if err != nil {
 				return outcome, false, err
 			}
-			t := term{p.Amount * reaches / b.litresOrKilograms(per) / share.Max, b.input(drawnInput{p.Source, share.Substance, false}, d), -1}
+			t := term{p.Amount * reaches / basis / share.Max, b.input(drawnInput{p.Source, share.Substance, false}, d), -1}
 			if l.Cap == nil && content.Recovery < 1 {
 				kettle, err := chance.New(chance.Lognormal, 1, RecoveryVariation, 0, 0)
 				if err != nil {

@@ -13,6 +13,7 @@ import (
 
 	"bittersum/internal/assess"
 	"bittersum/internal/brief"
+	"bittersum/internal/profile"
 	"bittersum/internal/study"
 
 	"github.com/stretchr/testify/assert"
@@ -117,7 +118,7 @@ func TestGuardUsesItsRisk(t *testing.T) {
 		cv := content.SD / content.PerGram
 		square := (1 + cv*cv) * (1 + 0.005*0.005)
 		sigma := math.Sqrt(math.Log(square))
-		expected := p.Amount * content.PerGram * content.CapRecovery / r.Assessment.MassKg
+		expected := p.Amount * content.PerGram * content.CapRecovery / r.Assessment.CapBasis(profile.PerKilogram)
 		tail := distuv.UnitNormal.Survival((math.Log(quassin.Value/expected) + sigma*sigma/2) / sigma)
 		assert.LessOrEqual(t, tail, 0.001)
 		assert.GreaterOrEqual(t, tail, 0.001*0.95)

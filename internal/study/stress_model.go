@@ -38,6 +38,9 @@ func (st *stress) sum(counted []profile.Share, per profile.Per, forCap bool) (*c
 	var sources []string
 	var inputs []drawnInput
 	basis := st.litresOrKilograms(per)
+	if forCap {
+		basis = st.CapBasis(per)
+	}
 	for _, p := range st.Recipe.Parts {
 		for _, share := range counted {
 			content, reaches, carries := carried(p.Source, share.Substance, forCap)
