@@ -129,6 +129,9 @@ func TestAcidityAgreesWithSolutes(t *testing.T) {
 		if len(g.Solutes) == 0 || g.Kind == "alkaloid" { // quinine gives off a proton near pH 8.2, of no weight in a drink
 			continue
 		}
+		if g.Solutes["carbonic"] > 0 { // its gas is gone before a drink is titrated
+			continue
+		}
 		titrated, err := chem.TitratableAcidity(solution(t, g, 10), chem.EndPoint82, chem.Citric)
 		require.NoError(t, err)
 		c, known := g.Content("acidity")
@@ -246,6 +249,22 @@ func TestUnknowns(t *testing.T) {
 	}
 	assert.Equal(t, map[string]string{
 		"allspice":                 "estragole",
+		"aniseed":                  "estragole furanocoumarins methyleugenol",
+		"bergamot-peel":            "furanocoumarins",
+		"cascarilla-bark":          "bitterness methyleugenol",
+		"dill-seed":                "estragole furanocoumarins methyleugenol",
+		"elecampane-root":          "bitterness",
+		"gentian-extract":          "tannin",
+		"hyssop":                   "bitterness methyleugenol thujone",
+		"lemon-balm":               "estragole methyleugenol",
+		"mugwort":                  "bitterness estragole methyleugenol santonin thujone",
+		"rhubarb-root":             "bitterness",
+		"rose-petals":              "methyleugenol",
+		"saffron":                  "bitterness",
+		"spearmint-leaf":           "menthofuran pulegone",
+		"tangerine-peel":           "furanocoumarins",
+		"tarragon":                 "bitterness estragole methyleugenol santonin thujone",
+		"yarrow":                   "thujone",
 		"angelica-root":            "furanocoumarins",
 		"bitter-orange-peel":       "furanocoumarins",
 		"black-carrot-concentrate": "methyleugenol",
