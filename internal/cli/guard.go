@@ -24,7 +24,7 @@ func newGuard() *cobra.Command {
 	var files outputs
 	var save string
 	var f guardFlags
-	o := study.GuardOptions{StressOptions: study.StressOptions{Draws: 1 << 17, Seed: 1}}
+	o := study.GuardOptions{StressOptions: study.StressOptions{Draws: 1 << 16, Seed: 1}}
 	cmd := &cobra.Command{
 		Use:   "guard BRIEF --risk R",
 		Short: "Find the cheapest recipe that is as sure as wanted although lots vary",
@@ -137,6 +137,9 @@ func (f *guardFlags) read(cmd *cobra.Command, o *study.GuardOptions) error {
 		o.Counting = study.EachAlone
 	} else if f.drawn {
 		o.Counting = study.Drawn
+	}
+	if f.drawn && !cmd.Flags().Changed("draws") {
+		o.Draws *= 4 // no weights help where any of several may break
 	}
 	o.Method = study.GuardMethod(f.method)
 	switch o.Method {

@@ -5,6 +5,7 @@ import (
 
 	"bittersum/internal/assess"
 	"bittersum/internal/brief"
+	"bittersum/internal/kettle"
 	"bittersum/internal/report"
 	"bittersum/internal/study"
 
@@ -15,13 +16,15 @@ func newStress() *cobra.Command {
 	var as studied
 	o := study.StressOptions{Draws: 1 << 17, Seed: 1}
 	var assumed float64
+	var record string
 	cmd := &cobra.Command{
 		Use:   "stress BRIEF [RECIPE]",
 		Short: "Say how sure a recipe keeps its caps and targets as lots vary",
 		Long: `Say how often a recipe breaks a cap or misses a target when every lot is another
 one, and which ingredient's variation makes it.
 
-The recipe is the brief's cheapest one, or RECIPE as for bittersum assess.
+The recipe is the brief's cheapest one, or RECIPE as for bittersum assess, or with
+--record what was weighed for a batch, from its real lots.
 Contents vary as their profile or their lot's certificate says; where no
 deviation is known, natural products are taken to vary by --assume percent. A
 chance below one in a million is not told further: nobody knows the tails so far
@@ -43,11 +46,10 @@ These chances say how much is left to luck. They do not change what is allowed.`
 			if err := readStress(assumed, &o); err != nil {
 				return err
 			}
-			job, err := openJob(args[0])
-			if err != nil {
-				return err
+			if record != "" && len(args) == 2 {
+				return usage("--record and a recipe exclude each other")
 			}
-			assessed, conflict, err := recipeOrCheapest(cmd, job, args[1:])
+			assessed, conflict, err := stressedRecipe(cmd, args, record)
 			if err != nil {
 				return err
 			}
@@ -61,6 +63,9 @@ These chances say how much is left to luck. They do not change what is allowed.`
 			if err != nil {
 				return fmt.Errorf("%s: %w", args[0], err)
 			}
+			if record != "" {
+				stressed.Batch = assessed.Recipe.Name
+			}
 			return as.finish(false,
 				func() { report.Stress(out, stressed) },
 				func() error { return report.StressJSON(out, stressed) },
@@ -68,6 +73,7 @@ These chances say how much is left to luck. They do not change what is allowed.`
 		},
 	}
 	as.flags(cmd)
+	cmd.Flags().StringVar(&record, "record", "", "stress what was weighed for a batch, by its record's `file`")
 	cmd.Flags().Float64Var(&assumed, "assume", 100*study.UsualVariation, "the variation of natural products without a known deviation, in `percent`")
 	cmd.Flags().IntVar(&o.Draws, "draws", o.Draws, "about how many batches to draw for each chance")
 	cmd.Flags().Uint64Var(&o.Seed, "seed", o.Seed, "chooses the draws")
@@ -87,6 +93,35 @@ func readStress(assumed float64, o *study.StressOptions) error {
 	}
 	o.Assumed = assumed / 100
 	return nil
+}
+
+// stressedRecipe assesses what is to be stressed: a batch as weighed, a recipe's file, or the cheapest recipe.
+func stressedRecipe(cmd *cobra.Command, args []string, record string) (*assess.Assessment, *study.Answer, error) {
+	if record == "" {
+		job, err := openJob(args[0])
+		if err != nil {
+			return nil, nil, err
+		}
+		return recipeOrCheapest(cmd, job, args[1:])
+	}
+	r, err := kettle.ReadRecord(record)
+	if err != nil {
+		return nil, nil, err
+	}
+	litres := 1.0
+	if r.PlannedL > 0 {
+		litres = r.PlannedL
+	}
+	job, err := openJob(args[0], brief.WithEveryLot(), brief.Litres(litres))
+	if err != nil {
+		return nil, nil, err
+	}
+	made, err := kettle.Judge(job, r)
+	if err != nil {
+		return nil, nil, err
+	}
+	a, err := made.PerLitre()
+	return a, nil, err
 }
 
 // recipeOrCheapest assesses the recipe of a file, or the brief's cheapest one if none is named; an answer is

@@ -312,6 +312,29 @@ func (r *Record) Measures(j *brief.Job) []string {
 	return names
 }
 
+// PerLitre judges what was weighed as a recipe for a litre recovered. The error is a tomlfile.Faults where something
+// is not weighed.
+func (m *Made) PerLitre() (*assess.Assessment, error) {
+	var faults tomlfile.Faults
+	for _, l := range m.Lines {
+		if math.IsNaN(l.Grams) {
+			faults = append(faults, tomlfile.Fault{File: m.Record.File, Line: l.Line, Key: "weighed", What: fmt.Sprintf("%s has no grams", l.Name()), Hint: "write down what was weighed"})
+		}
+	}
+	if m.Assessment == nil && len(faults) == 0 {
+		faults = append(faults, tomlfile.Fault{File: m.Record.File, Key: "weighed", What: "nothing was weighed"})
+	}
+	if err := faults.Err(); err != nil {
+		return nil, err
+	}
+	recipe := &brief.Recipe{Name: m.Assessment.Recipe.Name}
+	for _, p := range m.Assessment.Recipe.Parts {
+		p.Amount = significant(p.Amount / m.Assessment.Recovered)
+		recipe.Parts = append(recipe.Parts, p)
+	}
+	return assess.Assess(m.Job, recipe)
+}
+
 // Draws returns what the batch took of each lot, in kg by its number.
 func (m *Made) Draws() map[string]float64 {
 	kg := map[string]float64{}

@@ -9,6 +9,7 @@ import (
 	"bittersum/internal/chem"
 	"bittersum/internal/liquor"
 	"bittersum/internal/profile"
+	"bittersum/profiles"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -113,5 +114,33 @@ func BenchmarkMixAndState(b *testing.B) {
 		if _, err := liquor.Mix(j, parts).State(); err != nil {
 			b.Fatal(err)
 		}
+	}
+}
+
+// Factors on acids and ions make the mixture that scaled sources make.
+func TestScalingIsMixingScaledSources(t *testing.T) {
+	lib, err := profile.Embedded()
+	require.NoError(t, err)
+	for _, name := range []string{"bitter-orange", "bitter-lemon", "gentian-cordial", "gentian-syrup"} {
+		j, err := brief.OpenFS(profiles.FS, "demo/"+name+".toml", "demo:", lib)
+		require.NoError(t, err)
+		var parts, scaled []brief.Part
+		var places []int
+		var factors []float64
+		for n, s := range j.Sources {
+			parts = append(parts, brief.Part{Source: s, Amount: float64(1 + n)})
+			places, factors = append(places, n), append(factors, 0.5+0.1*float64(n))
+			scaled = append(scaled, brief.Part{Source: s.Scaled(factors[n]), Amount: float64(1 + n)})
+		}
+		want, got := liquor.Mix(j, scaled).Served(), liquor.Scaling(j, parts, places)(factors).Served()
+		for i := range want.Solution.Amounts {
+			assert.InDelta(t, want.Solution.Amounts[i], got.Solution.Amounts[i], 1e-12)
+		}
+		a, err := want.Acidity()
+		require.NoError(t, err)
+		b, err := got.Acidity()
+		require.NoError(t, err)
+		assert.InDelta(t, a, b, 1e-9)
+		assert.InDelta(t, want.Litres, got.Litres, 1e-12)
 	}
 }

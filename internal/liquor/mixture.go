@@ -161,3 +161,40 @@ func (m Mixture) State() (State, error) {
 	}
 	return state, nil
 }
+
+// Scaling returns the mixture of parts as a function of factors that the acids and ions of some of them, by their
+// places, are multiplied by: as Mix of sources that were Scaled, at the cost of a sum.
+func Scaling(j *brief.Job, parts []brief.Part, places []int) func(factors []float64) Mixture {
+	all := Mix(j, parts)
+	type bring struct {
+		molar  brief.Solutes // mol in a litre
+		stated float64
+	}
+	var each []bring
+	for _, n := range places {
+		p := parts[n]
+		var b bring
+		solutes, known := p.Source.Solutes()
+		for i, x := range solutes {
+			if all.Litres > 0 {
+				b.molar[i] = x * p.Amount / 1000 / all.Litres
+			}
+		}
+		if !known {
+			b.stated = p.Source.Expected(brief.Acidity) * p.Amount
+		}
+		each = append(each, b)
+	}
+	return func(factors []float64) Mixture {
+		m := all
+		for k, b := range each {
+			for i, x := range b.molar {
+				if x != 0 {
+					m.Solution.Amounts[i] += (factors[k] - 1) * x
+				}
+			}
+			m.stated += (factors[k] - 1) * b.stated
+		}
+		return m
+	}
+}

@@ -18,7 +18,11 @@ import (
 func Stress(w io.Writer, s *study.Stressed) {
 	a := s.Assessment
 	title(w, a.Job)
-	fmt.Fprintf(w, "%s\n\n", wrap("How sure this recipe is when every lot is another one: "+costLine(a), width, "  "))
+	what := "How sure this recipe is when every lot is another one: "
+	if s.Batch != "" {
+		what = "How sure batch " + s.Batch + " is, as far as its lots are known: "
+	}
+	fmt.Fprintf(w, "%s\n\n", wrap(what+costLine(a), width, "  "))
 	capChances(w, s)
 	targetChances(w, s)
 	if len(s.Left) > 0 {

@@ -75,6 +75,7 @@ type jsonMarketChance struct {
 type jsonStress struct {
 	Schema    string             `json:"schema"`
 	Brief     string             `json:"brief"`
+	Batch     string             `json:"batch,omitempty"`
 	Recipe    *jsonAssessment    `json:"recipe"`
 	Caps      []jsonCapChance    `json:"caps"`
 	Markets   []jsonMarketChance `json:"any_cap"`
@@ -90,7 +91,7 @@ type jsonStress struct {
 // StressJSON writes how sure a recipe is as JSON.
 func StressJSON(w io.Writer, s *study.Stressed) error {
 	out := jsonStress{
-		Schema: stressSchema, Brief: s.Assessment.Job.Name, Recipe: toJSON(s.Assessment),
+		Schema: stressSchema, Brief: s.Assessment.Job.Name, Batch: s.Batch, Recipe: toJSON(s.Assessment),
 		Caps: []jsonCapChance{}, Markets: []jsonMarketChance{}, Targets: []jsonTargetChance{},
 		Certain: s.Left, Saleable: [2]number{number(s.Saleable[0]), number(s.Saleable[1])},
 		Variation: number(s.Options.Assumed), Assumed: s.Assumed, Draws: s.Options.Draws, Seed: s.Options.Seed,

@@ -27,10 +27,12 @@ type Figure struct{ Source, Attribute string }
 // Stressed is how sure a recipe keeps its caps and meets its targets when every lot is another one.
 type Stressed struct {
 	Assessment *assess.Assessment
-	Options    StressOptions
-	Caps       []CapChance
-	Targets    []TargetChance
-	Markets    []MarketChance
+	// Batch is the number of the batch that was weighed so; empty for a recipe.
+	Batch   string
+	Options StressOptions
+	Caps    []CapChance
+	Targets []TargetChance
+	Markets []MarketChance
 	// Saleable is what a litre costs, in the brief's currency, when each batch that breaks a cap is thrown
 	// away: from the lower and from the upper bound of the chance that any does.
 	Saleable [2]float64

@@ -153,13 +153,8 @@ func (st *stress) dissolved(of func(liquor.Mixture) float64) (*chance.Model, cha
 		sources = append(sources, p.Source.Name)
 		indices = append(indices, n)
 	}
-	outcome := chance.Outcome{Of: func(x []float64) float64 {
-		parts := slices.Clone(st.Recipe.Parts)
-		for i, n := range indices {
-			parts[n].Source = parts[n].Source.Scaled(x[i])
-		}
-		return of(liquor.Mix(st.Job, parts).Served())
-	}}
+	mixture := liquor.Scaling(st.Job, st.Recipe.Parts, indices)
+	outcome := chance.Outcome{Of: func(x []float64) float64 { return of(mixture(x).Served()) }}
 	return model, outcome, sources, nil
 }
 
