@@ -52,7 +52,7 @@ as it was made (--record).`,
 				}
 				o.Nutrients[name] = grams
 			}
-			a, err := labelled(cmd.Context(), args[0], recipe, record)
+			a, err := labelled(cmd.Context(), args[0], recipe, record, &o)
 			if err != nil {
 				return err
 			}
@@ -72,8 +72,8 @@ as it was made (--record).`,
 	return cmd
 }
 
-// labelled returns the assessed recipe that a label is for.
-func labelled(ctx context.Context, arg, recipe, record string) (*assess.Assessment, error) {
+// labelled returns the assessed recipe that a label is for; of a batch it notes the lot and the date of its bottles.
+func labelled(ctx context.Context, arg, recipe, record string, o *label.Options) (*assess.Assessment, error) {
 	var settings []brief.Setting
 	if record != "" {
 		settings = append(settings, brief.WithEveryLot(), brief.Litres(1))
@@ -106,6 +106,12 @@ func labelled(ctx context.Context, arg, recipe, record string) (*assess.Assessme
 		}
 		if len(made.Wrong) > 0 {
 			return nil, exitError{code: codeUnmet, err: fmt.Errorf("batch %s may not be sold as it is, so there is no label: %s (see bittersum record)", r.Batch, strings.Join(made.Wrong, "; "))}
+		}
+		if o.Lot = r.LotCode; o.Lot == "" {
+			o.Lot = r.Batch
+		}
+		if o.BestBefore = r.BestBefore; o.BestBefore.IsZero() {
+			o.BestBefore = job.BestBefore(r.MadeOn)
 		}
 		return made.Assessment, nil
 	}

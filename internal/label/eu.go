@@ -24,7 +24,7 @@ var euStyle = style{
 	},
 	// An allergen stands out: in capitals, and named in brackets where the ingredient's own name does not say it.
 	allergen: func(text string, p part) string {
-		for _, allergen := range p.Allergens {
+		for _, allergen := range p.allergens {
 			word, _, _ := strings.Cut(allergen, " ")
 			if at := strings.Index(strings.ToLower(text), strings.ToLower(word)); at >= 0 {
 				text = text[:at] + strings.ToUpper(word) + text[at+len(word):]
@@ -69,7 +69,17 @@ func (d *draft) eu() {
 		d.label.Panel = d.euPanel()
 		d.add("nutrition", "Nutrition declaration, see below", rule(seen(food+"Article 30, Annexes XIV and XV")), "small amounts sold by the maker directly or to local shops are exempt, Annex V, text seen")
 	}
-	for _, blank := range []string{"Best before: __", "Lot: __", "Storage and use, once opened: __", "Name and address of the business: __", "Country of origin, where its lack would mislead: __"} {
+	if d.Job.AlcoholPercent <= 10 {
+		d.bestBefore(rule(recalled(food + "Articles 9(1)(f) and 24, Annex X")))
+	} else {
+		d.add("best before", "no date is asked for from 10 % vol on", rule(recalled(food+"Annex X point 1(d)")), "")
+	}
+	lots := recalled("Directive 2011/91/EU Article 2")
+	if d.label.Market.Name == "uk" {
+		lots = recalled("Food (Lot Marking) Regulations 1996")
+	}
+	d.lot(lots)
+	for _, blank := range []string{"Storage and use, once opened: __", "Name and address of the business: __", "Country of origin, where its lack would mislead: __"} {
 		d.add("to fill in", blank, rule(recalled(food+"Article 9(1)")), "")
 	}
 	d.reminder()
@@ -131,8 +141,8 @@ func (d *draft) euPanel() *Panel {
 		p.Rows = append(p.Rows, Row{Name: name, Indent: indent, Amounts: []string{amount}})
 	}
 	row(0, "Energy", EUEnergy(energy(EUKilojoules))+" kJ / "+EUEnergy(energy(EUKilocalories))+" kcal")
-	row(0, "Fat", EUGrams(fat*per))
-	row(1, "of which saturates", EUSaturates(saturates*per))
+	row(0, "Fat", known(f.fat, EUGrams(fat*per), "< 0.5 g"))
+	row(1, "of which saturates", known(f.saturates, EUSaturates(saturates*per), "< 0.1 g"))
 	row(0, "Carbohydrate", EUGrams(carbohydrate*per))
 	row(1, "of which sugars", EUGrams(f.sugars*per))
 	if f.polyols > 0 {
@@ -144,6 +154,15 @@ func (d *draft) euPanel() *Panel {
 	row(0, "Protein", d.euProtein(per))
 	row(0, "Salt", EUSalt(f.sodiumMg/1000*2.5*per))
 	return p
+}
+
+// known returns a text for an amount that is known, else what may stand for one that is small by practice: a strained
+// water infusion carries no fat to speak of.
+func known(x float64, text, small string) string {
+	if math.IsNaN(x) {
+		return small
+	}
+	return text
 }
 
 // euProtein prints protein, or what may lawfully stand for an amount that is known to be small.
@@ -172,7 +191,7 @@ func (d *draft) auNZ() {
 	d.add("net quantity", volume(d.Job), recalled("National Trade Measurement Regulations; Weights and Measures Regulations"), "")
 	f := d.facts
 	carbohydrate := f.sugars + math.Max(0, f.rest-or(f.protein, 0)-or(f.fibre, 0))
-	serving := d.Job.BottleML
+	serving, bottle := d.Job.BottleML, d.Job.BottleML
 	if serving == 0 || serving > 600 || d.Job.Throw > 0 {
 		serving = 250
 	}
@@ -182,10 +201,24 @@ func (d *draft) auNZ() {
 		p.Rows = append(p.Rows, Row{Name: name, Indent: indent, Amounts: []string{threeFigures(perLitre*serving/1000) + " " + unit, threeFigures(perLitre/10) + " " + unit}})
 	}
 	protein, fat := or(f.protein, 0), or(f.fat, 0)
+	if bottle > 0 && d.Job.Throw == 0 {
+		p.Rows = append(p.Rows, Row{Name: "Servings per package", Amounts: []string{short(bottle / serving), ""}})
+	}
+	small := func(indent int, name string, amount float64, most float64) { // an amount that nobody has measured
+		text := "less than 1 g"
+		if most*serving/1000 >= 1 || most/10 >= 1 {
+			text = "__ g"
+		}
+		if !math.IsNaN(amount) {
+			row(indent, name, amount, "g")
+			return
+		}
+		p.Rows = append(p.Rows, Row{Name: name, Indent: indent, Amounts: []string{text, text}})
+	}
 	row(0, "Energy", EUKilojoules(carbohydrate, f.polyols-f.erythritol, protein, fat, f.alcohol, f.acids, or(f.fibre, 0)), "kJ")
-	row(0, "Protein", protein, "g")
-	row(0, "Fat, total", fat, "g")
-	row(1, "saturated", or(f.saturates, 0), "g")
+	small(0, "Protein", f.protein, f.rest)
+	small(0, "Fat, total", f.fat, 0)
+	small(1, "saturated", f.saturates, 0)
 	row(0, "Carbohydrate", carbohydrate, "g")
 	row(1, "sugars", f.sugars, "g")
 	row(0, "Sodium", f.sodiumMg, "mg")
@@ -194,8 +227,31 @@ func (d *draft) auNZ() {
 	}
 	d.label.Panel = p
 	d.add("nutrition", "Nutrition information panel, see below", recalled(code+"1.2.8"), "")
-	for _, blank := range []string{"Best before: __", "Lot: __", "Name and address in Australia or New Zealand: __", "Country of origin (Australia): __"} {
+	d.strong(code)
+	d.bestBefore(recalled(code + "1.2.5"))
+	d.lot(recalled(code + "1.2.2"))
+	for _, blank := range []string{"Name and address in Australia or New Zealand: __", "Country of origin (Australia): __"} {
 		d.add("to fill in", blank, recalled(code+"1.2.1"), "")
 	}
 	d.reminder()
+}
+
+// strong adds what alcoholic drinks bear in Australia and New Zealand.
+func (d *draft) strong(code string) {
+	percent := d.Job.AlcoholPercent
+	if percent <= 0.5 {
+		return
+	}
+	if percent <= 1.15 {
+		d.add("strength", fmt.Sprintf("Contains not more than %s %% alcohol by volume", short(percent)), recalled(code+"2.7.1"), "")
+	}
+	// 10 g of ethanol, 0.789 g/mL at 20 °C, is one standard drink.
+	if ml := d.Job.BottleML; ml > 0 {
+		d.add("standard drinks", fmt.Sprintf("Approx. %.1f standard drinks", ml/1000*percent*0.789), seen(code+"2.7.1-4"), "of the whole bottle")
+	} else {
+		d.add("standard drinks", "Approx. __ standard drinks", seen(code+"2.7.1-4"), "litres × % vol × 0.789; the brief gives no bottle_ml")
+	}
+	if percent > 1.15 {
+		d.add("pregnancy warning", "the pregnancy warning label, in its prescribed form, size and colours", seen(code+"2.7.1-8"), "the pictogram and wording are the Code's own: take them from it")
+	}
 }

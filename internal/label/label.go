@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"time"
 
 	"bittersum/internal/assess"
 	"bittersum/internal/brief"
@@ -67,6 +68,9 @@ type Row struct {
 type Options struct {
 	// Nutrients are grams per 100 mL of the drink as served, by name: protein, fat, saturates, fibre.
 	Nutrients map[string]float64
+	// Lot and BestBefore are what the bottles of a batch bear; empty and zero where no batch is spoken of.
+	Lot        string
+	BestBefore time.Time
 }
 
 // Nutrients are the names that Options may give.
@@ -77,7 +81,7 @@ func New(a *assess.Assessment, o Options) []Label {
 	f := nutrition(a, o)
 	var labels []Label
 	for _, m := range a.Job.Markets {
-		d := &draft{Assessment: a, facts: f, label: Label{Market: m}}
+		d := &draft{Assessment: a, facts: f, options: o, label: Label{Market: m}}
 		switch m.Name {
 		case "us":
 			d.us()
@@ -96,8 +100,26 @@ func New(a *assess.Assessment, o Options) []Label {
 // draft is a label in the making.
 type draft struct {
 	*assess.Assessment
-	facts facts
-	label Label
+	facts   facts
+	options Options
+	label   Label
+}
+
+// lot and bestBefore are lines to be filled in, or what the batch says.
+func (d *draft) lot(rule Rule) {
+	if d.options.Lot != "" {
+		d.add("lot", "Lot: "+d.options.Lot, rule, "from the record")
+		return
+	}
+	d.add("to fill in", "Lot: __", rule, "")
+}
+
+func (d *draft) bestBefore(rule Rule) {
+	if !d.options.BestBefore.IsZero() {
+		d.add("best before", "Best before: "+d.options.BestBefore.Format("02 01 2006"), rule, "day, month, year; from the record")
+		return
+	}
+	d.add("to fill in", "Best before: __", rule, "")
 }
 
 func (d *draft) add(part, text string, rule Rule, note string) {
@@ -115,7 +137,11 @@ func (d *draft) declarations() {
 		case !strings.Contains(text, "__"):
 		case x.Attribute == "juice":
 			percent := d.Value("juice", profile.Per100g)
-			text = strings.Replace(text, "__", fmt.Sprint(int(math.Floor(percent+1e-9))), 1)
+			whole := fmt.Sprint(int(math.Floor(percent + 1e-9)))
+			if percent < 1 {
+				whole = "less than 1"
+			}
+			text = strings.Replace(text, "__", whole, 1)
 			note = strings.TrimSpace(note + "; rounded down from " + short(percent) + " % by weight")
 		case x.Attribute == "caffeine":
 			text = strings.Replace(text, "__", short(d.Value("caffeine", profile.PerLitre)/10), 1)

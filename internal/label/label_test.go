@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 	"testing/fstest"
+	"time"
 
 	"bittersum/internal/assess"
 	"bittersum/internal/brief"
@@ -139,14 +140,86 @@ func TestPanels(t *testing.T) {
 	assert.Equal(t, "100", row(t, us, "Calories").Amounts[0])
 	assert.Equal(t, "26 g", row(t, us, "Total Carbohydrate").Amounts[0])
 	assert.Equal(t, "9 %", row(t, us, "Total Carbohydrate").Daily)
-	assert.Equal(t, "25 g", row(t, us, "Includes Added Sugars").Amounts[0])
-	assert.Equal(t, "50 %", row(t, us, "Includes Added Sugars").Daily)
+	assert.Equal(t, "50 %", row(t, us, "Includes 25g Added Sugars").Daily, "101.9(c)(6)(iii)")
+	assert.Equal(t, []string{""}, row(t, us, "1 serving per container").Amounts)
 	assert.Equal(t, []string{"438 kJ", "175 kJ"}, row(t, anz, "Energy").Amounts)
 	// A bottle of 720 mL and more is no single serving (101.9(b)(6)); a syrup is served as made up.
 	l = draft(t, "name = \"Test\"\nmarkets = [\"us\"]\nbottle_ml = 720\n", map[string]float64{"water": 935.3, "sugar": 100}, "")
+	assert.Equal(t, []string{"Serving size 12 fl oz (360 mL)", "Per container"}, l["us"].Panel.Columns, "a second column at 200 to 300 % of the reference amount, 101.9(b)(12)(i)")
+	assert.Equal(t, []string{"36 g", "72 g"}, row(t, l["us"], "Total Sugars").Amounts)
+	assert.Equal(t, []string{"36 g, 13 %", "72 g, 26 %"}, row(t, l["us"], "Total Carbohydrate").Amounts)
+	row(t, l["us"], "2 servings per container")
+	l = draft(t, "name = \"Test\"\nmarkets = [\"us\"]\nbottle_ml = 1100\n", map[string]float64{"water": 935.3, "sugar": 100}, "")
 	assert.Equal(t, []string{"Serving size 12 fl oz (360 mL)"}, l["us"].Panel.Columns)
+	row(t, l["us"], "about 3 servings per container")
 	l = draft(t, "name = \"Test\"\nmarkets = [\"us\", \"eu\"]\nthrow = \"1+5\"\n", map[string]float64{"water": 632, "sugar": 600}, "")
 	assert.Equal(t, []string{"Serving size 60 mL syrup (makes 360 mL)"}, l["us"].Panel.Columns)
 	assert.Equal(t, "36 g", row(t, l["us"], "Total Sugars").Amounts[0], "60 mL of 600 g/L")
 	assert.Equal(t, "60 g", row(t, l["eu"], "of which sugars").Amounts[0], "as sold")
+}
+
+// What nobody has measured is never printed as nothing: black tea gives off solids that may be protein.
+func TestUnknownProteinIsNoZero(t *testing.T) {
+	l := draft(t, "name = \"Tea\"\nmarkets = [\"us\", \"eu\", \"au-nz\"]\nbottle_ml = 330\n", map[string]float64{"water": 990, "sugar": 20, "black-tea": 20}, "")
+	assert.Equal(t, "__ g", row(t, l["us"], "Protein").Amounts[0], "half a gram and more in a serving")
+	assert.Equal(t, "__ g", row(t, l["au-nz"], "Protein").Amounts[0])
+	l = draft(t, "name = \"Tea\"\nmarkets = [\"us\", \"eu\", \"au-nz\"]\nbottle_ml = 330\n", map[string]float64{"water": 990, "sugar": 20, "black-tea": 2}, "")
+	assert.Equal(t, "0 g", row(t, l["us"], "Protein").Amounts[0], "less than half a gram is expressed as zero, 101.9(c)(7)")
+	assert.Equal(t, "< 0.5 g", row(t, l["eu"], "Protein").Amounts[0])
+	assert.Equal(t, "less than 1 g", row(t, l["au-nz"], "Protein").Amounts[0])
+	assert.Equal(t, "< 0.5 g", row(t, l["eu"], "Fat").Amounts[0])
+	assert.Equal(t, []string{"less than 1 g", "less than 1 g"}, row(t, l["au-nz"], "Fat, total").Amounts)
+}
+
+// Standard drinks are litres times % vol times 0.789 (Standard 2.7.1-4; 10 g of ethanol each); from 1.15 % on the
+// pregnancy warning is asked for (2.7.1-8). Of 7 % and more, and of spirits, no Nutrition Facts.
+func TestStrongDrinks(t *testing.T) {
+	strong := func(percent, spirit string) map[string]label.Label {
+		return draft(t, "name = \"Strong\"\nmarkets = [\"us\", \"eu\", \"uk\", \"au-nz\"]\nbottle_ml = 500\nalcohol_percent = "+percent+"\n"+spirit, map[string]float64{"water": 900, "sugar": 50, "neutral-spirit": 80}, "")
+	}
+	l := strong("5", "")
+	assert.Equal(t, []string{"Approx. 2.0 standard drinks"}, line(l["au-nz"], "standard drinks"))
+	assert.Len(t, line(l["au-nz"], "pregnancy warning"), 1)
+	assert.NotNil(t, l["us"].Panel)
+	assert.Nil(t, l["eu"].Panel)
+	l = strong("1", "")
+	assert.Equal(t, []string{"Contains not more than 1 % alcohol by volume"}, line(l["au-nz"], "strength"))
+	assert.Empty(t, line(l["au-nz"], "pregnancy warning"))
+	l = strong("12", "")
+	assert.Nil(t, l["us"].Panel)
+	assert.Contains(t, line(l["us"], "nutrition")[0], "another agency's")
+	assert.Equal(t, []string{"no date is asked for from 10 % vol on"}, line(l["eu"], "best before"))
+	l = strong("20", "spirit_drink = true\n")
+	assert.Nil(t, l["us"].Panel)
+}
+
+// Juice of less than a percent is said so, and not as nothing (21 CFR 101.30).
+func TestALittleJuice(t *testing.T) {
+	l := draft(t, "name = \"Lemon soda\"\nmarkets = [\"us\"]\n", map[string]float64{"water": 920, "sugar": 80, "citric-acid": 4, "lemon-juice": 5}, "")
+	assert.Contains(t, line(l["us"], "declaration"), "contains less than 1 percent juice")
+}
+
+// Sulphites are declared from 10 mg in a litre on, and not below.
+func TestSulphitesAreDeclaredFromTenMilligrams(t *testing.T) {
+	with := func(grams float64) map[string]label.Label {
+		return draft(t, "name = \"Test\"\nmarkets = [\"eu\"]\n", map[string]float64{"water": 950, "sugar": 50, "potassium-metabisulphite": grams}, "")
+	}
+	assert.Contains(t, line(with(0.03)["eu"], "ingredients")[0], "SULPHITE", "17 mg/L of sulphur dioxide")
+	assert.NotContains(t, line(with(0.01)["eu"], "ingredients")[0], "SULPHITE", "6 mg/L")
+	assert.Empty(t, line(with(0.01)["eu"], "allergens"))
+}
+
+// A batch's own lot and date stand in the place of blanks.
+func TestLotAndDateOfABatch(t *testing.T) {
+	lib, err := profile.Embedded()
+	require.NoError(t, err)
+	job, err := brief.OpenFS(fstest.MapFS{"b.toml": {Data: []byte("name = \"Test\"\nmarkets = [\"eu\", \"au-nz\"]\nuse = [\"water\", \"sugar\"]\n")}}, "b.toml", "", lib)
+	require.NoError(t, err)
+	a, err := assess.Assess(job, &brief.Recipe{Parts: []brief.Part{{Source: job.Source("sugar"), Amount: 50}}})
+	require.NoError(t, err)
+	for _, l := range label.New(a, label.Options{Lot: "BO-261127", BestBefore: time.Date(2027, 5, 27, 0, 0, 0, 0, time.UTC)}) {
+		assert.Equal(t, []string{"Lot: BO-261127"}, line(l, "lot"))
+		assert.Equal(t, []string{"Best before: 27 05 2027"}, line(l, "best before"))
+		assert.NotContains(t, strings.Join(line(l, "to fill in"), "\n"), "Lot")
+	}
 }

@@ -15,6 +15,15 @@ type part struct {
 	name  string
 	grams float64
 	water bool
+	// allergens are those of the ingredient that must be declared in this drink.
+	allergens []string
+}
+
+// declared are the allergens of an ingredient that must be declared: sulphites only from 10 mg in a litre on.
+func (d *draft) declared(g *profile.Ingredient) []string {
+	return slices.DeleteFunc(slices.Clone(g.Allergens), func(name string) bool {
+		return name == "sulphites" && len(unknown(d.Assessment, name)) == 0 && d.Value(name, profile.PerLitre) < 10
+	})
 }
 
 // style says how a market wants an entry written.
@@ -88,7 +97,7 @@ func (d *draft) list(s style) string {
 		if len(p.LabelParts) > 0 {
 			text += " (" + strings.Join(p.LabelParts, ", ") + ")"
 		}
-		if len(p.Allergens) > 0 {
+		if p.allergens = d.declared(p.Ingredient); len(p.allergens) > 0 {
 			text = s.allergen(text, p)
 		}
 		if d.named(p) {
@@ -152,7 +161,7 @@ func percentText(x float64) string {
 func (d *draft) allergens() []string {
 	var names []string
 	for _, p := range d.Recipe.Unfolded() {
-		for _, name := range p.Source.Ingredient.Allergens {
+		for _, name := range d.declared(p.Source.Ingredient) {
 			if p.Amount > 0 && !slices.Contains(names, name) {
 				names = append(names, name)
 			}

@@ -44,8 +44,15 @@ func (d *draft) us() {
 	d.usAllergens()
 	d.declarations()
 	d.add("net quantity", usQuantity(j.BottleML), recalled("21 CFR 101.7, 16 CFR 500"), "on the lower third of the main panel")
-	d.label.Panel = d.usPanel()
-	d.add("nutrition", "Nutrition Facts, see below", seen("21 CFR 101.9(c)"), "a small business may be exempt, 101.9(j)(1) and (18), text seen")
+	if j.AlcoholPercent >= 7 || j.SpiritDrink && j.AlcoholPercent >= 0.5 {
+		d.add("nutrition", "no Nutrition Facts: the labels of wine from 7 % and of spirits are another agency's", recalled("27 CFR parts 4, 5, 7 and 16"), "its rules, the health warning among them, are not held here: ask before printing")
+	} else {
+		d.label.Panel = d.usPanel()
+		d.add("nutrition", "Nutrition Facts, see below", seen("21 CFR 101.9(c)"), "a small business may be exempt, 101.9(j)(1) and (18), text seen")
+	}
+	if d.options.Lot != "" {
+		d.lot(Rule{"practice", profile.Seen})
+	}
 	d.add("to fill in", "Name and place of business of the maker, packer or distributor: __", recalled("21 CFR 101.5"), "")
 	d.reminder()
 }
@@ -100,6 +107,24 @@ func (d *draft) servingML() (ml float64, text string) {
 	return usReferenceML, fmt.Sprintf("12 fl oz (%d mL)", usReferenceML)
 }
 
+// usServings says how many servings a container holds: to the nearest half between two and five, else to the nearest
+// whole (21 CFR 101.9(b)(8)(i)).
+func usServings(servings float64) string {
+	step := 1.0
+	if servings > 2 && servings < 5 {
+		step = 0.5
+	}
+	rounded := nearest(servings, step)
+	text := decimal(rounded)
+	if math.Abs(rounded-servings) > 1e-9 {
+		text = "about " + text
+	}
+	if rounded == 1 {
+		return text + " serving per container"
+	}
+	return text + " servings per container"
+}
+
 // usPanel reckons carbohydrate by difference, acids and all that is left of the solids among it.
 func (d *draft) usPanel() *Panel {
 	f := d.facts
@@ -113,25 +138,61 @@ func (d *draft) usPanel() *Panel {
 		Rules: []Rule{seen("21 CFR 101.9(c), rounding"), recalled("21 CFR 101.9(c)(1)(i)(B), factors 4-4-9"), seen("21 CFR 101.9(b)(6), single-serving container"), recalled("21 CFR 101.12(b), reference amount 360 mL")},
 		Notes: f.notes,
 	}
-	row := func(indent int, name, amount, daily string) {
-		p.Rows = append(p.Rows, Row{name, indent, []string{amount}, daily})
+	bottle := d.Job.BottleML
+	columns := []float64{per}
+	if bottle >= 2*usReferenceML && bottle <= 3*usReferenceML && d.Job.Throw == 0 {
+		columns = append(columns, bottle/1000)
+		p.Columns = append(p.Columns, "Per container")
+		p.Rules = append(p.Rules, recalled("21 CFR 101.9(b)(12)(i), a second column from 200 to 300 % of the reference amount"))
 	}
-	row(0, "Calories", USCalories(kcal*per), "")
-	row(0, "Total Fat", USFat(fat*per), USDaily(fat*per/78*100))
+	if bottle > 0 && d.Job.Throw == 0 {
+		p.Rows = append(p.Rows, Row{Name: usServings(bottle / ml), Amounts: make([]string, len(columns))})
+	}
+	row := func(indent int, name string, amount, daily func(per float64) string) {
+		r := Row{Name: name, Indent: indent}
+		for _, per := range columns {
+			text := amount(per)
+			if daily != nil && len(columns) > 1 {
+				text = strings.TrimPrefix(text+", "+daily(per), ", ")
+			}
+			r.Amounts = append(r.Amounts, text)
+		}
+		if daily != nil && len(columns) == 1 {
+			r.Daily = daily(per)
+		}
+		p.Rows = append(p.Rows, r)
+	}
+	of := func(perLitre float64, print func(float64) string) func(float64) string {
+		return func(per float64) string { return print(perLitre * per) }
+	}
+	share := func(perLitre, daily float64) func(float64) string {
+		return func(per float64) string { return USDaily(perLitre * per / daily * 100) }
+	}
+	row(0, "Calories", of(kcal, USCalories), nil)
+	row(0, "Total Fat", of(fat, USFat), share(fat, 78))
 	if saturates > 0 {
-		row(1, "Saturated Fat", USFat(saturates*per), USDaily(saturates*per/20*100))
+		row(1, "Saturated Fat", of(saturates, USFat), share(saturates, 20))
 	}
-	row(0, "Sodium", USSodium(f.sodiumMg*per), USDaily(f.sodiumMg*per/2300*100))
-	row(0, "Total Carbohydrate", USGrams(carbohydrate*per), USDaily(carbohydrate*per/275*100))
+	row(0, "Sodium", of(f.sodiumMg, USSodium), share(f.sodiumMg, 2300))
+	row(0, "Total Carbohydrate", of(carbohydrate, USGrams), share(carbohydrate, 275))
 	if fibre > 0 {
-		row(1, "Dietary Fiber", USGrams(fibre*per), USDaily(fibre*per/28*100))
+		row(1, "Dietary Fiber", of(fibre, USGrams), share(fibre, 28))
 	}
-	row(1, "Total Sugars", USGrams(f.sugars*per), "")
-	row(2, "Includes Added Sugars", USGrams(f.added*per), USDaily(f.added*per/50*100))
+	row(1, "Total Sugars", of(f.sugars, USGrams), nil)
+	if len(columns) > 1 {
+		row(2, "Includes Added Sugars", of(f.added, USGrams), share(f.added, 50))
+	} else { // 101.9(c)(6)(iii): the amount stands within the words
+		row(2, "Includes "+strings.ReplaceAll(USGrams(f.added*per), " g", "g")+" Added Sugars", func(float64) string { return "" }, share(f.added, 50))
+	}
 	if f.polyols > 0 {
-		row(1, "Sugar Alcohol", USGrams(f.polyols*per), "")
+		row(1, "Sugar Alcohol", of(f.polyols, USGrams), nil)
 	}
-	row(0, "Protein", USGrams(protein*per), "")
+	row(0, "Protein", func(per float64) string {
+		if math.IsNaN(f.protein) && f.rest*per >= 0.5 { // it may be more than what is printed as 0
+			return "__ g"
+		}
+		return USGrams(protein * per)
+	}, nil)
 	insignificant := []string{"trans fat", "cholesterol", "vitamin D", "calcium", "iron"}
 	if saturates == 0 {
 		insignificant = append([]string{"saturated fat"}, insignificant...)
@@ -140,7 +201,7 @@ func (d *draft) usPanel() *Panel {
 		insignificant = append(insignificant, "dietary fiber")
 	}
 	if daily := f.potassiumMg * per / 4700 * 100; daily >= 2 {
-		row(0, "Potassium", USPotassium(f.potassiumMg*per), USMineralDaily(daily))
+		row(0, "Potassium", of(f.potassiumMg, USPotassium), func(per float64) string { return USMineralDaily(f.potassiumMg * per / 4700 * 100) })
 	} else {
 		insignificant = append(insignificant, "potassium")
 	}
