@@ -135,7 +135,9 @@ fill in. What is neither given nor called absent is unknown, never zero.
   cautions              what whoever weighs it must know
 
   [ingredient.contents]  by attribute a number per gram, or a table: per_g (per_unit in
-                        a blend), sd, recovery, cap_recovery, basis, source
+                        a blend), sd, recovery, cap_recovery, basis, source; shape
+                        between lots (lognormal when left out, normal, uniform,
+                        triangular); or values = [...] of measured lots for per_g, sd
   unknown               attributes that nothing is known of
   [ingredient.absent]   attributes, families that it carries none of; basis, source
   [ingredient.correlations]  how contents go together from lot to lot, -1 to 1, of their

@@ -1,6 +1,10 @@
 package profile
 
-import "slices"
+import (
+	"slices"
+
+	"bittersum/internal/chance"
+)
 
 // Content is how much of an attribute a gram of ingredient brings.
 type Content struct {
@@ -10,6 +14,8 @@ type Content struct {
 	Recovery float64
 	// SD is the standard deviation of PerGram between lots; 0 if it is not known.
 	SD float64
+	// Shape is that of its distribution between lots, one of Shapes; empty for lognormal.
+	Shape string
 	// CapRecovery is the share that caps are judged with: 1 unless a lower one was validated.
 	CapRecovery float64
 	Provenance
@@ -17,6 +23,9 @@ type Content struct {
 	// kettle draws. It is the zero value where all of it reaches the liquor.
 	RecoveryProvenance Provenance
 }
+
+// Shapes are the distributions that a content may have between lots.
+var Shapes = []string{string(chance.Lognormal), string(chance.Normal), string(chance.Uniform), string(chance.Triangle)}
 
 // HotOrSour is said of a plant whose own enzymes spoil it in cold, neutral water.
 const HotOrSour = "hot or sour"

@@ -127,7 +127,9 @@ func measuredContents(t *tomlfile.Table, g *Ingredient, attributes map[string]*A
 		}
 		once(contents, name, name)
 		one := contents.Table(name)
-		one.Require("per_g", "sd")
+		if !one.Has("values") {
+			one.Require("per_g", "sd")
+		}
 		usual := Content{Recovery: 1, CapRecovery: 1}
 		if known, ok := g.Contents[name]; ok {
 			usual = known
@@ -139,6 +141,7 @@ func measuredContents(t *tomlfile.Table, g *Ingredient, attributes map[string]*A
 		if one.Has("recovery") {
 			c.RecoveryProvenance = from
 		}
+		readVariation(one, &c)
 		one.Done()
 		if attributes[name] == nil {
 			contents.Fault(name, noAttribute(name), tomlfile.DidYouMean(name, names(attributes)))

@@ -156,7 +156,9 @@ func readContent(t *tomlfile.Table, own Provenance) Content {
 			t.NumberOr("per_g", tomlfile.NonNegative, 0)
 		}
 	}
-	t.Require(key)
+	if !hasAmount(t, key) {
+		t.Require(key)
+	}
 	c := Content{
 		PerGram:     t.NumberOr(key, tomlfile.NonNegative, 0),
 		Recovery:    t.NumberOr("recovery", tomlfile.Share, 1),
@@ -165,6 +167,7 @@ func readContent(t *tomlfile.Table, own Provenance) Content {
 		Provenance:  readProvenance(t, "", own),
 	}
 	c.RecoveryProvenance = readRecoveryProvenance(t, c, own)
+	readVariation(t, &c)
 	t.Done()
 	return c
 }

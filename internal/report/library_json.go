@@ -20,6 +20,7 @@ type jsonContent struct {
 	SD          float64 `json:"sd"`
 	Recovery    float64 `json:"recovery"`
 	CapRecovery float64 `json:"cap_recovery"`
+	Shape       string  `json:"shape,omitempty"`
 	jsonProvenance
 }
 
@@ -71,13 +72,13 @@ func ingredientJSON(g *profile.Ingredient) jsonIngredient {
 		Allergens: g.Allergens, Cautions: g.Cautions,
 	}
 	for name, c := range g.Contents {
-		out.Contents[name] = jsonContent{c.PerGram, c.SD, c.Recovery, c.CapRecovery, provenance(c.Provenance)}
+		out.Contents[name] = jsonContent{c.PerGram, c.SD, c.Recovery, c.CapRecovery, c.Shape, provenance(c.Provenance)}
 	}
 	for name, c := range g.Least {
 		if out.AtLeast == nil {
 			out.AtLeast = map[string]jsonContent{}
 		}
-		out.AtLeast[name] = jsonContent{c.PerGram, c.SD, c.Recovery, c.CapRecovery, provenance(c.Provenance)}
+		out.AtLeast[name] = jsonContent{c.PerGram, c.SD, c.Recovery, c.CapRecovery, c.Shape, provenance(c.Provenance)}
 	}
 	for name, m := range g.Methods {
 		if out.Methods == nil {

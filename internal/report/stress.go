@@ -184,7 +184,7 @@ func saleable(w io.Writer, s *study.Stressed) {
 func assumptions(w io.Writer, s *study.Stressed) {
 	fmt.Fprintln(w, "What this rests on:")
 	say := func(text string) { fmt.Fprintf(w, "  - %s\n", wrap(text, width-4, "    ")) }
-	say("Contents are lognormal about their expected value, one source independent of the other; a kettle's recoveries (10 %) and weighing (0.5 %) vary too. The range for any cap holds whatever goes together.")
+	say("Contents are lognormal about their expected value unless their profile says otherwise, one source independent of the other; a kettle's recoveries (10 %) and weighing (0.5 %) vary too. The range for any cap holds whatever goes together.")
 	goTogether(say, s.Assessment)
 	assumedVariation(say, s.Assumed, s.Options.Assumed)
 	for _, u := range s.Unknown {

@@ -38,7 +38,8 @@ func carried(s *brief.Source, substance string, forCap bool) (content profile.Co
 	return content, reaches, (content.PerGram != 0 || content.SD != 0) && reaches != 0
 }
 
-// content returns the distribution of a content, with weighing and (if it varies) recovery counted in.
+// content returns the distribution of a content, with weighing and (if it varies) recovery counted in: what they add to
+// its deviation keeps its shape.
 func (v *variation) content(s *brief.Source, attribute string, c profile.Content, extracted bool) (chance.Distribution, error) {
 	if c.PerGram == 0 {
 		return chance.New(chance.Normal, 0, c.SD, 0, math.MaxFloat64)
@@ -49,7 +50,20 @@ func (v *variation) content(s *brief.Source, attribute string, c profile.Content
 	}
 	cv := v.of(s, attribute, c)
 	square *= 1 + cv*cv
-	return chance.New(chance.Lognormal, c.PerGram, c.PerGram*math.Sqrt(square-1), 0, 0)
+	deviation := c.PerGram * math.Sqrt(square-1)
+	if c.Shape == "" || v.known(s, attribute) {
+		return chance.New(chance.Lognormal, c.PerGram, deviation, 0, 0)
+	}
+	if c.PerGram > 8*deviation { // what lies below zero is nothing
+		return chance.New(chance.Shape(c.Shape), c.PerGram, deviation, 0, 0)
+	}
+	return chance.New(chance.Shape(c.Shape), c.PerGram, deviation, 0, math.MaxFloat64)
+}
+
+// known reports whether a content counts as measured in every lot.
+func (v *variation) known(s *brief.Source, attribute string) bool {
+	_, known := v.Known[Figure{s.Name, attribute}]
+	return known
 }
 
 // of returns the coefficient of variation of a content, and notes where it is assumed.
