@@ -146,13 +146,17 @@ type answer struct {
 func (g *guarding) at(ctx context.Context, risk float64) (*GuardedRecipe, error) {
 	g.share(risk)
 	hair := 0.0
+	var held *GuardedRecipe // that holds, and is surer than it has to be
 	for try := range verifyRounds {
 		last, err := g.search(ctx, hair)
 		if err != nil {
 			return nil, err
 		}
+		if last.a == nil && held != nil {
+			return held, nil
+		}
 		if last.a == nil {
-			return g.recipe(ctx, last, risk)
+			return g.recipe(ctx, last, risk, g.StressOptions)
 		}
 		exactly, keeps := g.exactly(last.a)
 		if !keeps { // the rounding of amounts took what the program left
@@ -161,16 +165,22 @@ func (g *guarding) at(ctx context.Context, risk float64) (*GuardedRecipe, error)
 		}
 		fresh := g.StressOptions
 		fresh.Seed += uint64(try) + 1
-		if g.Options.Counting == Drawn && try < 3 && g.loosen(last.a, fresh, risk) {
+		if !g.holds(last.a, fresh, risk) {
 			continue
 		}
-		if g.holds(last.a, fresh, risk) {
-			r, err := g.recipe(ctx, last, risk)
-			if err == nil && r.Assessment != nil {
-				r.Exactly = exactly
-			}
+		r, err := g.recipe(ctx, last, risk, fresh)
+		if err != nil || r.Assessment == nil {
 			return r, err
 		}
+		if r.Exactly = exactly; held == nil || r.Assessment.Cost.PerLitre < held.Assessment.Cost.PerLitre {
+			held = r
+		}
+		if g.Options.Counting != Drawn || try > 3 || !g.loosen(last.a, fresh, risk) {
+			return held, nil
+		}
+	}
+	if held != nil {
+		return held, nil
 	}
 	return nil, fmt.Errorf("%w: on fresh draws no recipe of the search stays within a chance of %g", ErrUnproved, risk)
 }
@@ -216,7 +226,7 @@ func (g *guarding) holds(a *assess.Assessment, o StressOptions, risk float64) bo
 	}
 	for n := range g.limits {
 		l := &g.limits[n]
-		l.Allowed *= math.Min(0.99, risk/worst)
+		l.tighten(risk, worst)
 		if g.Options.Method == AnyShape {
 			l.Reach *= 1.05
 		}
@@ -224,20 +234,37 @@ func (g *guarding) holds(a *assess.Assessment, o StressOptions, risk float64) bo
 	return false
 }
 
+// tighten takes from what a limit may break, from as often as it does, in proportion to the logarithm of the batches
+// that break nothing: what is left of chances that go together, and of small ones that add up.
+func (l *GuardedLimit) tighten(risk, worst float64) {
+	share := 0.5
+	if worst < 1 {
+		share = math.Min(0.99, math.Log1p(-risk)/math.Log1p(-worst))
+	}
+	if l.Broken.Chance > 0.01*l.Allowed { // others take next to nothing
+		l.Allowed = -math.Expm1(share * math.Log1p(-math.Min(l.Allowed, l.Broken.Chance)))
+	}
+}
+
 // loosen gives the limits more of the risk than their sum allows where batches that break one break another too.
 func (g *guarding) loosen(a *assess.Assessment, o StressOptions, risk float64) bool {
 	any := g.any(a, o)
-	if any.AtMost >= 0.9*risk || any.Chance == 0 {
+	if any.AtMost >= nearEnough*risk || any.Chance == 0 {
 		return false
 	}
+	loosened := false
 	for n := range g.limits {
-		g.limits[n].Allowed = math.Min(risk, g.limits[n].Allowed*math.Min(3, 0.98*risk/any.AtMost))
+		l := &g.limits[n]
+		if l.Binding && l.Allowed < risk {
+			l.Allowed = math.Min(risk, l.Allowed*math.Min(3, 0.99*risk/any.AtMost))
+			loosened = true
+		}
 	}
-	return true
+	return loosened
 }
 
-// recipe makes the answer of what was found, with its proof.
-func (g *guarding) recipe(ctx context.Context, found answer, risk float64) (*GuardedRecipe, error) {
+// recipe makes the answer of what was found, with its proof; fresh are the draws on which it held.
+func (g *guarding) recipe(ctx context.Context, found answer, risk float64, fresh StressOptions) (*GuardedRecipe, error) {
 	r := &GuardedRecipe{Job: g.Job, Options: g.Options, Plain: g.plain, Limits: slices.Clone(g.limits), Left: g.left, Unknown: g.Job.Accepted}
 	r.Options.Risk = risk
 	var err error
@@ -270,9 +297,7 @@ func (g *guarding) recipe(ctx context.Context, found answer, risk float64) (*Gua
 		}
 	}
 	if g.Options.Counting == Drawn {
-		o := g.StressOptions
-		o.Seed++
-		r.Any = g.any(found.a, o)
+		r.Any = g.any(found.a, fresh)
 		r.AtMost = r.Any.AtMost
 	}
 	for _, p := range found.a.Recipe.Parts {

@@ -101,6 +101,7 @@ func (g *guarding) surest(ctx context.Context, never float64) (*Surest, error) {
 		}
 		if err == nil && r.Assessment != nil {
 			found = r
+			found.Options.Risk = math.Min(risk, r.AtMost) // it is as sure as that
 		}
 		return err == nil && r.Assessment != nil, err
 	}
@@ -112,7 +113,7 @@ func (g *guarding) surest(ctx context.Context, never float64) (*Surest, error) {
 			return nil, err
 		}
 		if ok {
-			possible = risk
+			possible = found.Options.Risk
 		} else if never = risk; risk == 0.99 {
 			return nil, nil // none even then
 		}
@@ -124,7 +125,7 @@ func (g *guarding) surest(ctx context.Context, never float64) (*Surest, error) {
 			return nil, err
 		}
 		if ok {
-			possible = risk
+			possible = found.Options.Risk
 		} else {
 			never = risk
 		}

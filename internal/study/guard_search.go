@@ -23,17 +23,15 @@ const (
 	verifyRounds  = 8
 )
 
-// share gives each limit an equal part of its group's risk, and the deviations that it means.
+// share gives each limit an equal part of its purse's risk, and the deviations that it means. Where the batches are
+// counted that break any, each limit begins with all of it, as good as alone, and holds tightens them together.
 func (g *guarding) share(risk float64) {
 	for n := range g.limits {
 		l := &g.limits[n]
-		count := len(g.limits)
-		if g.Options.Counting == EachAlone {
-			count = 0
-			for _, other := range g.limits {
-				if other.group == l.group {
-					count++
-				}
+		count := 0
+		for k := range g.limits {
+			if g.purse(&g.limits[k]) == g.purse(l) {
+				count++
 			}
 		}
 		l.Allowed = risk / float64(count)
@@ -45,6 +43,15 @@ func (g *guarding) share(risk float64) {
 			}
 		}
 	}
+}
+
+// purse returns which limits share one risk with a limit: all of them where chances are added up, else those of the
+// two ends of one range.
+func (g *guarding) purse(l *GuardedLimit) int {
+	if g.Options.Counting == Sum {
+		return 0
+	}
+	return l.group
 }
 
 // reach returns the deviations beyond which a sum lies with a chance of p.
@@ -162,10 +169,7 @@ func (g *guarding) reallot() {
 	}
 	purses := map[int]*purse{}
 	of := func(l *GuardedLimit) *purse {
-		k := 0
-		if g.Options.Counting == EachAlone {
-			k = l.group
-		}
+		k := g.purse(l)
 		if purses[k] == nil {
 			purses[k] = &purse{}
 		}

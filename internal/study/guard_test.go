@@ -179,11 +179,11 @@ func TestGuardOfTargets(t *testing.T) {
 
 // What any-of-them counts lies between the likeliest limit and the sum of all.
 func TestDrawnLiesBetweenTheLikeliestAndTheSum(t *testing.T) {
-	r := guarded(t, demoJob(t, "bitter-lemon"), 0.6, func(o *study.GuardOptions) { o.Targets, o.Counting = true, study.Drawn })
-	if r.Assessment == nil {
-		require.NotNil(t, r.Surest)
-		r = r.Surest.GuardedRecipe
-	}
+	r := guarded(t, demoJob(t, "bitter-lemon"), 0.9, func(o *study.GuardOptions) { o.Targets, o.Counting = true, study.Drawn })
+	require.NotNil(t, r.Assessment)
+	plain := guarded(t, demoJob(t, "bitter-lemon"), 0.9999999, func(o *study.GuardOptions) { o.Targets, o.Counting = true, study.Drawn })
+	assert.Greater(t, plain.AtMost, 0.9, "without a guard it would be missed more often")
+	assert.Positive(t, r.Dearer())
 	likeliest, sum := 0.0, 0.0
 	for _, l := range r.Limits {
 		likeliest = math.Max(likeliest, l.Broken.Chance)
