@@ -138,14 +138,22 @@ func (g *guarding) surest(ctx context.Context, never float64) (*Surest, error) {
 
 // inTheWay returns the limits without any one of which a risk that no recipe has could be had.
 func (g *guarding) inTheWay(ctx context.Context, never float64) (found []GuardedLimit, err error) {
-	g.share(never)
-	last, err := g.search(ctx, 0)
-	if err != nil || last.a != nil {
-		if errors.Is(err, ErrUnproved) {
-			err = nil
+	for range 5 { // a recipe near the edge may be found from one side and not from the other
+		g.share(never)
+		last, err := g.search(ctx, 0)
+		if err != nil && !errors.Is(err, ErrUnproved) {
+			return nil, err
 		}
-		return nil, err
+		if err == nil && last.a == nil {
+			return g.freeing(ctx)
+		}
+		never *= 0.93
 	}
+	return nil, nil
+}
+
+// freeing returns the limits without any one of which there is a recipe that keeps the deviations as they stand.
+func (g *guarding) freeing(ctx context.Context) (found []GuardedLimit, err error) {
 	for _, l := range g.limits {
 		if slices.ContainsFunc(found, func(o GuardedLimit) bool { return o.group == l.group }) {
 			continue
