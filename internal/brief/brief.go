@@ -78,6 +78,11 @@ type Brief struct {
 	// BeyondCustom lets recipes take more of an ingredient than drinks are customarily made with.
 	BeyondCustom bool
 
+	// SensibleAt are bounds by custom that a what-if moves, by attribute.
+	SensibleAt map[string]float64
+	// Reaching is the attribute that a what-if pushes: its bound by custom holds whatever value is tried.
+	Reaching string
+
 	// MostLiquor bounds the litres of liquor made for each litre recovered, for what-ifs that push a drink
 	// to its ends; zero when nothing bounds them.
 	MostLiquor float64

@@ -69,6 +69,23 @@ func (j *Job) Customary(ingredient string) float64 {
 	return g.Customary * j.Dilution()
 }
 
+// Sensible returns the most of an attribute, in the drink's unit, that drinks are made with; infinite where nothing is
+// known of that, where the brief says what it may be, and where the brief goes beyond custom. Sugars have no such
+// bound, since what is served may be a syrup.
+func (j *Job) Sensible(attribute string) float64 {
+	a := j.Library.Attributes[attribute]
+	if j.Kind != Drink || j.BeyondCustom || a == nil || a.SensibleMax == 0 || attribute == "sugars" || attribute == "sweetness" {
+		return math.Inf(1)
+	}
+	if t := j.Target(attribute); attribute != j.Reaching && (!math.IsInf(t.Max, 1) || t.Min > a.SensibleMax) {
+		return math.Inf(1)
+	}
+	if most, ok := j.SensibleAt[attribute]; ok {
+		return most
+	}
+	return a.SensibleMax
+}
+
 // Limit returns the limit of an ingredient, or one that limits nothing.
 func (b *Brief) Limit(ingredient string) Limit { return b.limit(ingredient) }
 

@@ -256,6 +256,7 @@ bittersum/reach/1
                         binding
   recipes               value, recipe, proof: at every end of a stretch
   below, above          the limits beyond which there is no recipe
+  ends_at_custom        the road up ends at the most that drinks are made with
 
 bittersum/region/1
   x, x_unit, y, y_unit, today

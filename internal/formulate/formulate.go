@@ -220,6 +220,23 @@ func (f *Formulation) targets() {
 		content := f.terms(liquor.FormOf(f.Job, a.Name, f.State))
 		f.addRange(Limit{Kind: Target, Name: a.Name, Line: t.Line}, t.Range, content, f.basis(a.Per))
 	}
+	if f.Job.Kind == brief.Drink {
+		f.sensible()
+	}
+}
+
+// sensible bounds attributes that the brief does not bound by the most that drinks are made with.
+func (f *Formulation) sensible() {
+	for _, a := range f.Job.Library.Bounded() {
+		most := f.Job.Sensible(a.Name)
+		if math.IsInf(most, 1) {
+			continue
+		}
+		content := f.terms(liquor.FormOf(f.Job, a.Name, f.State))
+		if slices.ContainsFunc(content, func(t solver.Term) bool { return t.Value > 0 && t.Column < len(f.Job.Sources) }) {
+			f.addRange(Limit{Kind: Target, Name: a.Name, Line: brief.Custom}, brief.Range{Min: math.Inf(-1), Max: most}, content, f.basis(a.Per))
+		}
+	}
 }
 
 func (f *Formulation) capRows() {

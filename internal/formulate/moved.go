@@ -23,6 +23,15 @@ func (f *Formulation) Moved(l Limit, value float64) *brief.Job {
 	}
 	switch l.Kind {
 	case Target:
+		if l.Line == brief.Custom {
+			at := maps.Clone(b.SensibleAt)
+			if at == nil {
+				at = map[string]float64{}
+			}
+			at[l.Name] = value
+			b.SensibleAt = at
+			break
+		}
 		b.Targets = changed(b.Targets, func(t *brief.Target) {
 			if t.Attribute == l.Name {
 				move(&t.Range)

@@ -25,6 +25,10 @@ type Attribute struct {
 	// JND is the just noticeable difference in the drink's unit and JNDShare the same as a share of the
 	// value (Weber fraction). At most one is given; both are zero when it is unknown.
 	JND, JNDShare float64
+	// SensibleMax is the most of it, in the drink's unit, that drinks are made with, 0 when nothing is known of that;
+	// Sensible says where it is known from.
+	SensibleMax float64
+	Sensible    Provenance
 	// Categories and Plants, if any is given, say that the substance is an additive: only ingredients of these
 	// categories or from these plants can bring it, and others that say nothing of it bring none.
 	Categories, Plants []string
@@ -67,6 +71,9 @@ func ReadAttribute(t *tomlfile.Table) *Attribute {
 		if !slices.Contains(Categories(), category) {
 			t.ElementFault("categories", n, fmt.Sprintf("there is no category of additives %q", category), tomlfile.DidYouMean(category, Categories()))
 		}
+	}
+	if most, ok := t.Number("sensible_max", tomlfile.Positive); ok {
+		a.SensibleMax, a.Sensible = most, readProvenance(t, "sensible_", Provenance{})
 	}
 	a.Decimals = t.Whole("decimals", 0, 9, -1)
 	a.Note = t.String("note")

@@ -182,3 +182,14 @@ func (l *Library) Check() []string {
 }
 
 func names[V any](m map[string]V) []string { return slices.Sorted(maps.Keys(m)) }
+
+// Bounded returns the attributes of which it is known how much drinks are made with, in order of name.
+func (l *Library) Bounded() []*Attribute {
+	var out []*Attribute
+	for _, name := range names(l.Attributes) {
+		if a := l.Attributes[name]; a.SensibleMax > 0 {
+			out = append(out, a)
+		}
+	}
+	return out
+}

@@ -112,6 +112,15 @@ func ends(w io.Writer, r *study.Reached) {
 		if !end.Followed {
 			continue
 		}
+		if end.Custom {
+			from := fmt.Sprintf("%s, the library's attributes", r.Attribute.Sensible.Basis)
+			if r.Attribute.Sensible.Source != "" {
+				from += ": " + r.Attribute.Sensible.Source
+			}
+			text := fmt.Sprintf("Above %s %s lies more than drinks are made with [%s]; --beyond-custom goes on.", figures(end.value, 4), perUnit(r.Attribute), from)
+			fmt.Fprintf(w, "%s\n\n", wrap(text, width, ""))
+			continue
+		}
 		if end.Conflict == nil {
 			fmt.Fprintf(w, "At 0 there is nothing of it left to take away.\n\n")
 			continue

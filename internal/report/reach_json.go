@@ -41,6 +41,7 @@ type jsonReach struct {
 	Stops     []jsonStop    `json:"recipes,omitempty"`
 	Low       *jsonConflict `json:"below,omitempty"`
 	High      *jsonConflict `json:"above,omitempty"`
+	Custom    bool          `json:"ends_at_custom,omitempty"`
 	Conflict  *jsonConflict `json:"conflict,omitempty"`
 }
 
@@ -78,6 +79,7 @@ func ReachJSON(w io.Writer, r *study.Reached) error {
 	for _, s := range r.Stops {
 		out.Stops = append(out.Stops, jsonStop{number(s.Value), toJSON(s.Recipe()), proofJSON(s.Answer)})
 	}
+	out.Custom = r.High.Custom
 	if r.Low.Conflict != nil {
 		out.Low = conflictJSON(r.Low.Conflict)
 	}

@@ -98,7 +98,7 @@ func (a *Answer) relaxations(ctx context.Context) error {
 			return err
 		}
 		if ok {
-			if r.Line == brief.Custom && r.To > farBeyondCustom*r.Value {
+			if beyondSense(f.Job, r) {
 				continue
 			}
 			a.Conflict.Relaxations = append(a.Conflict.Relaxations, r)
@@ -106,6 +106,25 @@ func (a *Answer) relaxations(ctx context.Context) error {
 	}
 	slices.SortStableFunc(a.Conflict.Relaxations, func(x, y Relaxation) int { return cmp.Compare(x.Cost, y.Cost) })
 	return nil
+}
+
+// beyondSense reports whether a change is no advice: far beyond what drinks are customarily made with.
+func beyondSense(j *brief.Job, r Relaxation) bool {
+	if j.Kind != brief.Drink || r.Side == formulate.Min {
+		return false
+	}
+	customary := math.Inf(1)
+	switch r.Kind {
+	case formulate.Use:
+		if g := j.Library.Ingredients[r.Name]; g != nil && g.Customary > 0 {
+			customary = farBeyondCustom * g.Customary * j.Dilution()
+		}
+	case formulate.Target:
+		if a := j.Library.Attributes[r.Name]; a != nil && a.SensibleMax > 0 {
+			customary = a.SensibleMax
+		}
+	}
+	return r.Line == brief.Custom && r.To > farBeyondCustom*r.Value || r.To > math.Max(customary, r.Value)
 }
 
 // farBeyondCustom is how many times what drinks are customarily made with is no advice any more.

@@ -3,10 +3,13 @@ package study_test
 import (
 	"context"
 	"math"
+	"slices"
+	"strings"
 	"testing"
 
 	"bittersum/internal/assess"
 	"bittersum/internal/brief"
+	"bittersum/internal/formulate"
 	"bittersum/internal/study"
 
 	"github.com/stretchr/testify/assert"
@@ -86,4 +89,68 @@ func cautionsOf(a *assess.Assessment) string {
 		text += c.Text + "\n"
 	}
 	return text
+}
+
+// rooty asks for a drink of gentian root with more of it than is customary.
+const rooty = `name = "Root water"
+markets = ["eu"]
+use = ["water", "sugar", "gentian-root", "citric-acid"]
+[targets.sugars]
+min = 70
+max = 90
+[targets.acidity]
+min = 3
+max = 5
+[targets.bitterness]
+min = 20
+max = 40
+[limits.gentian-root]
+max_g_per_l = 100
+`
+
+// A road goes on to the most that drinks are made with, and beyond where the brief goes beyond custom. What the brief
+// asks of bitterness holds in custom's place, and no change is proposed beyond sense.
+func TestRoadsEndWhereDrinksDo(t *testing.T) {
+	ctx := context.Background()
+	job := openText(t, t.TempDir(), rooty)
+	r, err := study.Reach(ctx, job, "bitterness", true, false)
+	require.NoError(t, err)
+	assert.True(t, r.High.Custom)
+	assert.InDelta(t, 300, r.Stops[len(r.Stops)-1].Value, 1e-3)
+	free, err := job.Changed(func(b *brief.Brief) { b.BeyondCustom = true })
+	require.NoError(t, err)
+	r, err = study.Reach(ctx, free, "bitterness", true, false)
+	require.NoError(t, err)
+	assert.False(t, r.High.Custom)
+	assert.Greater(t, r.Stops[len(r.Stops)-1].Value, 3000.0)
+
+	unasked := strings.Replace(strings.Replace(rooty, "[targets.bitterness]\nmin = 20\nmax = 40\n", "", 1), "max_g_per_l = 100", "min_g_per_l = 8", 1)
+	answer, err := study.Cheapest(ctx, openText(t, t.TempDir(), unasked))
+	require.NoError(t, err)
+	require.NotNil(t, answer.Conflict)
+	assert.True(t, slices.ContainsFunc(answer.Conflict.Members, func(l formulate.Limit) bool {
+		return l.Name == "bitterness" && l.Line == brief.Custom && l.Value == 300
+	}))
+	asked, err := study.Cheapest(ctx, openText(t, t.TempDir(), strings.Replace(unasked, "[limits", "[targets.bitterness]\nmax = 900\n[limits", 1)))
+	require.NoError(t, err)
+	assert.Nil(t, asked.Conflict, "the brief itself says what it may be")
+}
+
+// No change is proposed to what nobody would drink: 450 g/L of sugar to make room for bitterness.
+func TestNoChangeBeyondSense(t *testing.T) {
+	job := demoJob(t, "bitter-orange")
+	job, err := job.Changed(func(b *brief.Brief) { b.Ask("bitterness", brief.Range{Min: 290, Max: 300}) })
+	require.NoError(t, err)
+	answer, err := study.Cheapest(context.Background(), job)
+	require.NoError(t, err)
+	require.NotNil(t, answer.Conflict)
+	require.NotEmpty(t, answer.Conflict.Relaxations)
+	for _, r := range answer.Conflict.Relaxations {
+		if a := job.Library.Attributes[r.Name]; r.Kind == formulate.Target && a.SensibleMax > 0 && r.Side == formulate.Max {
+			assert.LessOrEqual(t, r.To, a.SensibleMax, r.Name)
+		}
+		if g := job.Library.Ingredients[r.Name]; r.Kind == formulate.Use && r.Side == formulate.Max && g.Customary > 0 {
+			assert.LessOrEqual(t, r.To, 3*g.Customary, r.Name)
+		}
+	}
 }

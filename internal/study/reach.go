@@ -79,6 +79,8 @@ type End struct {
 	// Conflict holds the limits that exclude each other beyond the end; nil when the curve ends at
 	// nothing of the attribute at all.
 	Conflict *Conflict
+	// Custom says that there is a recipe beyond the end, with more than drinks are made with.
+	Custom bool
 }
 
 // mostLiquor ends the roads on which nearly all that is made stays in the spent plants: at most two litres
@@ -119,6 +121,11 @@ func Reach(ctx context.Context, j *brief.Job, attribute string, up, down bool) (
 	}
 	content, basis := r.Today.Formulation.Content(a)
 	r.Start = onLimit(ratioOf(content, basis, r.Today.Solution.X), r.Asked)
+	if a.SensibleMax > r.Start {
+		if r.Job, err = r.Job.Changed(func(b *brief.Brief) { b.Reaching = attribute }); err != nil {
+			return nil, err
+		}
+	}
 	if err := r.follow(ctx, up, down); err != nil {
 		return nil, err
 	}
@@ -232,6 +239,10 @@ func (r *Reached) end(ctx context.Context, followed bool, sign float64) (End, er
 		at = r.Stops[0].Value
 	}
 	if !followed || sign < 0 && at <= 2*r.hair(at) {
+		return end, nil
+	}
+	if most := r.Job.Sensible(r.Attribute.Name); sign > 0 && at >= most*(1-1e-6) {
+		end.Custom = true
 		return end, nil
 	}
 	last := r.Stops[len(r.Stops)-1].Answer
