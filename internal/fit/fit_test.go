@@ -200,6 +200,54 @@ func TestWhatTheDataDoNotTell(t *testing.T) {
 	require.ErrorIs(t, err, fit.ErrNothing)
 }
 
+// Two plants that bring as much bitterness each, always together and measured well: only their sum is told. One by
+// itself tells them apart.
+func TestPlantsThatGoTogether(t *testing.T) {
+	job, _ := demo(t, "gentian-cordial")
+	gentian, centaury, water := job.Source("gentian-root"), job.Source("centaury"), job.Source("water")
+	mix := func(a, b float64) *brief.Recipe {
+		r := &brief.Recipe{Parts: []brief.Part{{Source: water, Amount: 1000}}}
+		for _, p := range []brief.Part{{Source: gentian, Amount: a / gentian.Expected("bitterness")}, {Source: centaury, Amount: b / centaury.Expected("bitterness")}} {
+			if p.Amount > 0 {
+				r.Parts = append(r.Parts, p)
+			}
+		}
+		return r
+	}
+	lots := map[string]string{"gentian-root": "G", "centaury": "C"}
+	both := made(t, "both", job, mix(50, 50), lots, nil, "bitterness")
+	both.Measured[0].Error = 0.1
+	r, err := fit.Fit([]fit.Batch{both, both, both, both, both, both}, 1)
+	require.NoError(t, err)
+	require.NotEmpty(t, r.Together)
+	assert.Less(t, r.Together[0].Correlation, -0.8)
+	assert.ElementsMatch(t, []string{"gentian-root", "centaury"}, []string{r.Together[0].A.Ingredient, r.Together[0].B.Ingredient})
+	for _, l := range r.Learned {
+		assert.False(t, l.Conflict, "as the profile has it")
+		assert.InDelta(t, l.Before, l.After, 0.02*l.Before)
+	}
+}
+
+// A lot with a certificate is learned of by itself, and nothing is written of it.
+func TestCertifiedLotsStand(t *testing.T) {
+	job, recipe := demo(t, "bitter-lemon")
+	root := *job.Source("gentian-root")
+	root.Lot = &brief.Lot{Number: "G-9", Ingredient: "gentian-root", Contents: map[string]profile.Content{"bitterness": {PerGram: 80, SD: 8, Recovery: 0.85, CapRecovery: 1}}}
+	for n, p := range recipe.Parts {
+		if p.Source.Name == "gentian-root" {
+			recipe.Parts[n].Source = &root
+		}
+	}
+	b := made(t, "K", job, recipe, map[string]string{"gentian-root": "G-9"}, map[string]map[string]float64{"gentian-root": {"bitterness": 1.2}}, "bitterness")
+	r, err := fit.Fit([]fit.Batch{b}, 0.3)
+	require.NoError(t, err)
+	l := learned(t, r, "gentian-root", "bitterness")
+	assert.Equal(t, "G-9", l.Lot)
+	assert.InDelta(t, 0.1*l.Before, l.BeforeSD, 1e-9, "the certificate's error")
+	assert.InDelta(t, l.AfterSD, l.LotSD, 1e-9, "of itself")
+	assert.False(t, l.Written())
+}
+
 // The overlay reads back as the profile it stands over, marked measured; the share that caps are judged with and the
 // deviation of an extracted content stay.
 func TestOverlayReadsBack(t *testing.T) {

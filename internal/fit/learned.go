@@ -7,6 +7,8 @@ import (
 	"bittersum/internal/brief"
 	"bittersum/internal/profile"
 	"bittersum/internal/regress"
+
+	"gonum.org/v1/gonum/mat"
 )
 
 // learned makes the result of the last equations.
@@ -82,16 +84,30 @@ func (f *fitting) unit(attribute string) string {
 	return ""
 }
 
-// together lists the contents that the measurements tell apart badly: of all lots, or of lots with a certificate.
+// together lists the contents that the measurements tell apart badly: those of the lots in use.
 func (f *fitting) together(fit *regress.Fit) {
-	for i, u := range f.unknowns {
-		for k := i + 1; k < len(f.unknowns); k++ {
-			o := f.unknowns[k]
-			if u.Subject == o.Subject || u.lot != "" && f.shared(u) || o.lot != "" && f.shared(o) {
-				continue
+	n := len(f.unknowns)
+	var forms []*mat.VecDense // the content of the first lot of each subject
+	var of []Subject
+	for k, u := range f.unknowns {
+		if u.lot == "" || slices.Contains(of, u.Subject) {
+			continue
+		}
+		form := mat.NewVecDense(n, nil)
+		form.SetVec(k, 1)
+		for i, o := range f.unknowns {
+			if o.Subject == u.Subject && o.lot == "" {
+				form.SetVec(i, 1)
 			}
-			if c := fit.Correlation(i, k); math.Abs(c) > togetherFrom {
-				f.result.Together = append(f.result.Together, Together{u.Subject, o.Subject, c})
+		}
+		forms, of = append(forms, form), append(of, u.Subject)
+	}
+	for i, a := range forms {
+		for k := i + 1; k < len(forms); k++ {
+			b := forms[k]
+			c := mat.Inner(a, fit.Cov, b) / math.Sqrt(mat.Inner(a, fit.Cov, a)*mat.Inner(b, fit.Cov, b))
+			if math.Abs(c) > togetherFrom {
+				f.result.Together = append(f.result.Together, Together{of[i], of[k], c})
 			}
 		}
 	}

@@ -218,6 +218,3 @@ func (m *Model) spread(f *Fit, qr *mat.QR, scale []float64) error {
 
 // SD returns the standard deviation of a coefficient.
 func (f *Fit) SD(j int) float64 { return math.Sqrt(math.Max(0, f.Cov.At(j, j))) }
-
-// Correlation returns how two coefficients go together.
-func (f *Fit) Correlation(i, j int) float64 { return f.Cov.At(i, j) / (f.SD(i) * f.SD(j)) }
