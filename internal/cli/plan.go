@@ -71,6 +71,7 @@ repeated and then happen together. --if NAME takes a scenario of the plan. With
 			return decided(cmd, p, &as, csv, scenario)
 		},
 	}
+	cmd.AddCommand(newPlanInit())
 	as.flags(cmd)
 	cmd.Flags().BoolVar(&csv, "csv", false, "write what to order as CSV")
 	cmd.Flags().StringVar(&when, "if", "", "a scenario of the plan, by `name`")

@@ -254,7 +254,7 @@ func (s *planner) read(a *Answer, q *part, found *solver.Solution) {
 			order.Packs = int(math.Round(amount))
 			order.Amount = float64(order.Packs) * o.offer.Pack
 		} else {
-			order.Amount = math.Ceil(amount*amountPlaces-1e-4) / amountPlaces
+			order.Amount = roundedUp(amount)
 		}
 		if order.Amount <= 0 {
 			continue
@@ -317,11 +317,22 @@ func (s *planner) read(a *Answer, q *part, found *solver.Solution) {
 	}
 }
 
-// Amounts are printed to the gram (a thousandth of a unit) and what is made to the centilitre.
+// Amounts are printed to the gram (a thousandth of a unit), or to five digits where that is finer, and what is made to
+// the centilitre.
 const (
 	amountPlaces = 1000
+	amountDigits = 5
 	litrePlaces  = 100
 )
+
+// roundedUp returns an amount as it is ordered, no less than is needed but for rounding.
+func roundedUp(amount float64) float64 {
+	if amount < 1e-9 {
+		return 0
+	}
+	places := math.Max(amountPlaces, math.Pow(10, amountDigits-1-math.Floor(math.Log10(amount))))
+	return math.Ceil(amount*places-1e-4) / places
+}
 
 func round(x float64, places float64) float64 { return math.Round(x*places) / places }
 

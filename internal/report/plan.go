@@ -123,8 +123,8 @@ func planMoney(w io.Writer, a *plan.Answer) {
 	}
 	t.write(w)
 	gap := (a.Cost - a.Bound) / math.Max(1, math.Abs(a.Cost))
-	if gap < 1e-5 {
-		fmt.Fprintln(w, wrap("No plan costs less, whatever its recipes (a bound found in floating point).", width, ""))
+	if gap < 1e-4 { // amounts are rounded up to the decimals that are printed
+		fmt.Fprintln(w, wrap("No plan costs less but for rounding, whatever its recipes (a bound found in floating point).", width, ""))
 	} else {
 		fmt.Fprintln(w, wrap(fmt.Sprintf("The best plan found. No plan costs less than %s, %s below it, whatever its recipes (a bound found in floating point); whether one in between can be bought in whole packs and made in whole batches is not known.", fixed(a.Bound, 2), percent(gap)), width, ""))
 	}
