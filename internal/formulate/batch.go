@@ -234,6 +234,9 @@ func (b *Batch) firstOut() {
 			if !b.Options.Free {
 				whole = math.Floor(whole * (1 + 1e-12))
 			}
+			if b.held(j) < b.Options.Weighed[j].LeastG { // a crumb that its scale does not take is in nobody's way
+				whole = 0
+			}
 			used := b.Problem.AddColumn(solver.Column{Name: "used up " + b.Job.Sources[j].Name, Upper: 1, Kind: solver.Integer})
 			b.Problem.AddRow(solver.Row{Name: "used up " + b.Job.Sources[j].Name, Lower: 0, Upper: solver.Inf,
 				Terms: []solver.Term{{Column: j, Value: 1}, {Column: used, Value: -whole}}})

@@ -358,3 +358,28 @@ func TestMeasuresOfAnyName(t *testing.T) {
 	}
 	assert.Equal(t, map[string]float64{"ph": 3, `turbidity "by eye", ntu`: 2, "a.b": 4}, values)
 }
+
+// A crumb of an old lot that its scale does not take blocks no batch: what is left of it stays, and the next lot is
+// opened.
+func TestACrumbIsInNobodysWay(t *testing.T) {
+	text := "lots = \"lots.toml\"\n" + strings.Replace(demo(t, "bitter-lemon"), "[targets.bitterness]", "[[scale]]\nname = \"bench\"\ndivision_g = 1\nfrom_g = 5\n\n[targets.bitterness]", 1)
+	for left, used := range map[float64]bool{0.003: false, 0.008: true} {
+		p := plan(t, text, 600, kettle.Options{}, map[string]string{"lots.toml": fmt.Sprintf(`
+[[lot]]
+number = "OLD"
+ingredient = "citric-acid"
+quantity_kg = %g
+best_before = 2027-01-01
+[[lot]]
+number = "NEW"
+ingredient = "citric-acid"
+quantity_kg = 25
+best_before = 2027-12-01
+`, left)})
+		require.Nil(t, p.Coarse, "%g kg left", left)
+		require.False(t, p.NoOrder)
+		require.NotNil(t, p.Assessment)
+		assert.Greater(t, grams(p)["citric-acid/NEW"], 1000.0)
+		assert.Equal(t, used, grams(p)["citric-acid/OLD"] > 0, "%g kg left", left)
+	}
+}

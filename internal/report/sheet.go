@@ -267,10 +267,15 @@ func roundingText(p *kettle.Plan) string {
 	if p.Allowance.Kept > 0 {
 		with = " with the same allowance"
 	}
+	const how = " (the search's bound, in floating point, at the batch's own liquor)."
 	if c.Gap() < 5e-9 {
-		return text + " no other amounts of the same on them cost less" + with + " (proved)."
+		return text + " no other amounts of the same on them cost less" + with + how
 	}
-	return text + fmt.Sprintf(" other amounts of the same on them could save at most %s %s, %s%s (proved).", fixed(c.Total-c.Bound, 4), money, smallPercent(c.Total-c.Bound, c.Total), with)
+	text += fmt.Sprintf(" other amounts of the same on them could save at most %s %s, %s%s%s", fixed(c.Total-c.Bound, 4), money, smallPercent(c.Total-c.Bound, c.Total), with, how)
+	if !p.Complete && c.Gap() > 0.005 {
+		text += fmt.Sprintf(" The search stopped at %d nodes: --nodes %d looks on.", p.Nodes, 10*max(p.Nodes, 1000))
+	}
+	return text
 }
 
 func firstOutText(p *kettle.Plan) string {
@@ -317,9 +322,9 @@ func coarse(w io.Writer, p *kettle.Plan) {
 	c := p.Coarse
 	title(w, p.Job)
 	if c.Proved {
-		fmt.Fprintf(w, "%s\n", wrap(fmt.Sprintf("No amounts on these scales make %s L that meet the brief (proved).", plain(p.Options.Litres)), width, ""))
+		fmt.Fprintf(w, "%s\n", wrap(fmt.Sprintf("No amounts on these scales make %s L that meet the brief: the search for them ended without any (in floating point, at the liquor of the amounts without divisions).", plain(p.Options.Litres)), width, ""))
 	} else {
-		fmt.Fprintf(w, "%s\n", wrap(fmt.Sprintf("No amounts on these scales were found that make %s L and meet the brief.", plain(p.Options.Litres)), width, ""))
+		fmt.Fprintf(w, "%s\n", wrap(fmt.Sprintf("No amounts on these scales were found that make %s L and meet the brief; the search stopped before it ended, and --nodes looks on.", plain(p.Options.Litres)), width, ""))
 	}
 	t := newTable("  ", "ldose", ".ideal, g", ".division, g", "r of the dose")
 	for _, d := range c.Doses {
