@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"bytes"
 	"fmt"
 	"io"
 	"os"
@@ -21,7 +22,7 @@ import (
 func newPlan() *cobra.Command {
 	var as studied
 	var csv, hedged bool
-	var when string
+	var when, workbook string
 	events := map[string]*[]string{"fails": {}, "price": {}, "demand": {}}
 	cmd := &cobra.Command{
 		Use:   "plan PLAN",
@@ -44,6 +45,7 @@ repeated and then happen together. --if NAME takes a scenario of the plan. With
 		Example: "  bittersum plan demo:canal-works\n  bittersum plan year.toml --csv > orders.csv\n  bittersum plan year.toml --fails \"Weir Orchard@2027-05..2027-06\"",
 		Args:    exactly("a plan"),
 		RunE: func(cmd *cobra.Command, args []string) error {
+			as.add("--out", workbook, report.OwnPlan, ".xlsx")
 			if err := as.check(); err != nil {
 				return err
 			}
@@ -66,14 +68,16 @@ repeated and then happen together. --if NAME takes a scenario of the plan. With
 				return usage("--hedge needs scenarios: give [[scenario]] in the plan")
 			}
 			if hedged {
-				return hedge(cmd, p, &as, csv)
+				return hedge(cmd, p, &planForm{&as, csv, workbook})
 			}
-			return decided(cmd, p, &as, csv, scenario)
+			return decided(cmd, p, &planForm{&as, csv, workbook}, scenario)
 		},
 	}
 	cmd.AddCommand(newPlanInit())
 	as.flags(cmd)
 	cmd.Flags().BoolVar(&csv, "csv", false, "write what to order as CSV")
+	cmd.Flags().StringVar(&workbook, "out", "", "also write orders, batches, recipes, stock and money to this `file`, .xlsx")
+	_ = cmd.MarkFlagFilename("out", "xlsx")
 	cmd.Flags().StringVar(&when, "if", "", "a scenario of the plan, by `name`")
 	cmd.Flags().StringArrayVar(events["fails"], "fails", nil, "a supplier that sells nothing, or an item that cannot be had: `NAME[@FROM[..TO]]`")
 	cmd.Flags().StringArrayVar(events["price"], "price", nil, "a price that differs: `NAME=+30%[@FROM[..TO]]`")
@@ -134,7 +138,7 @@ func asked(p *plan.Plan, name string, events map[string]*[]string) (*plan.Scenar
 }
 
 // decided plans, and with a scenario plans again and shows the difference.
-func decided(cmd *cobra.Command, p *plan.Plan, as *studied, csv bool, scenario *plan.Scenario) error {
+func decided(cmd *cobra.Command, p *plan.Plan, as *planForm, scenario *plan.Scenario) error {
 	answer, err := plan.Decide(cmd.Context(), p)
 	if err != nil {
 		return err
@@ -145,34 +149,49 @@ func decided(cmd *cobra.Command, p *plan.Plan, as *studied, csv bool, scenario *
 		if err != nil {
 			return err
 		}
-		return writePlan(cmd, as, csv, then, func() { report.PlanDifference(out, plan.Compare(answer, then)) }, nil)
+		return writePlan(cmd, as, then, func() { report.PlanDifference(out, plan.Compare(answer, then)) }, nil)
 	}
 	increase, err := answer.Increases(cmd.Context())
 	if err != nil {
 		return err
 	}
-	return writePlan(cmd, as, csv, answer, func() { report.Plan(out, answer, increase) }, increase)
+	return writePlan(cmd, as, answer, func() { report.Plan(out, answer, increase) }, increase)
 }
 
-func hedge(cmd *cobra.Command, p *plan.Plan, as *studied, csv bool) error {
+func hedge(cmd *cobra.Command, p *plan.Plan, as *planForm) error {
 	answer, err := plan.Hedged(cmd.Context(), p)
 	if err != nil {
 		return err
 	}
-	return writePlan(cmd, as, csv, answer, func() { report.PlanHedged(cmd.OutOrStdout(), answer) }, nil)
+	return writePlan(cmd, as, answer, func() { report.PlanHedged(cmd.OutOrStdout(), answer) }, nil)
 }
 
-func writePlan(cmd *cobra.Command, as *studied, csv bool, answer *plan.Answer, text func(), increase *plan.Increase) error {
+// planForm is how a plan is given.
+type planForm struct {
+	*studied
+	csv      bool
+	workbook string
+}
+
+func writePlan(cmd *cobra.Command, as *planForm, answer *plan.Answer, text func(), increase *plan.Increase) error {
 	out := cmd.OutOrStdout()
-	if csv && answer.Ledger != nil {
+	if as.csv && answer.Ledger != nil {
 		if err := report.PlanCSV(out, answer); err != nil {
 			return err
 		}
 		text = func() {}
 	}
-	return as.finish(answer.Ledger == nil, text,
+	err := as.finish(answer.Ledger == nil, text,
 		func() error { return report.PlanJSON(out, answer, increase) },
 		func() (report.Picture, error) { return report.PlanPicture(answer) })
+	if err != nil || as.workbook == "" {
+		return err
+	}
+	var book bytes.Buffer
+	if err := report.PlanXLSX(&book, answer); err != nil {
+		return err
+	}
+	return as.outputs.write(as.workbook, book.Bytes())
 }
 
 // openPlan reads a plan from a file or from the embedded demo.

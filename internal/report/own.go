@@ -60,3 +60,25 @@ func OwnSheet(file string, data []byte) bool {
 	}
 	return false
 }
+
+// OwnPlan reports whether a file is a plan as PlanXLSX writes it, with no order ticked off.
+func OwnPlan(data []byte) bool {
+	book, err := excelize.OpenReader(bytes.NewReader(data))
+	if err != nil {
+		return false
+	}
+	defer book.Close()
+	about, err := book.GetDocProps()
+	if err != nil || about.Creator != program {
+		return false
+	}
+	rows, err := book.GetRows(orderSheet)
+	heading := false
+	for _, row := range rows {
+		if heading && len(row) >= len(orderHeading) && row[len(orderHeading)-1] != "" {
+			return false
+		}
+		heading = heading || len(row) > 0 && row[0] == orderHeading[0]
+	}
+	return err == nil && heading
+}

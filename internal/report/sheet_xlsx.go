@@ -72,8 +72,8 @@ func value(x float64) any {
 	return x
 }
 
-// BatchXLSX writes a batch as a workbook: amounts as numbers, with cells to fill in.
-func BatchXLSX(w io.Writer, p *kettle.Plan, paper string) error {
+// written makes a workbook of the sheets that fill adds and writes it.
+func written(w io.Writer, paper string, fill func(b *workbook)) error {
 	f := excelize.NewFile()
 	defer f.Close()
 	b := &workbook{File: f, paper: 9} // A4 in the numbering of OOXML
@@ -86,11 +86,7 @@ func BatchXLSX(w io.Writer, p *kettle.Plan, paper string) error {
 	b.note(err)
 	b.wrap, err = f.NewStyle(&excelize.Style{Alignment: &excelize.Alignment{WrapText: true, Vertical: "top"}, Border: []excelize.Border{{Type: "bottom", Color: "999999", Style: 1}}})
 	b.note(err)
-	b.weigh(p)
-	b.work(p)
-	b.holds(p)
-	b.caps(p)
-	b.buy(p)
+	fill(b)
 	b.note(f.DeleteSheet("Sheet1"))
 	if b.err != nil {
 		return fmt.Errorf("report: workbook: %w", b.err)
@@ -99,6 +95,17 @@ func BatchXLSX(w io.Writer, p *kettle.Plan, paper string) error {
 		return fmt.Errorf("report: workbook: %w", err)
 	}
 	return nil
+}
+
+// BatchXLSX writes a batch as a workbook: amounts as numbers, with cells to fill in.
+func BatchXLSX(w io.Writer, p *kettle.Plan, paper string) error {
+	return written(w, paper, func(b *workbook) {
+		b.weigh(p)
+		b.work(p)
+		b.holds(p)
+		b.caps(p)
+		b.buy(p)
+	})
 }
 
 func (b *workbook) weigh(p *kettle.Plan) {
