@@ -279,6 +279,7 @@ func TestUnknowns(t *testing.T) {
 		"chicory-root":             "maltol coumarin",
 		"cinnamon-ceylon":          "methyleugenol",
 		"coriander-seed":           "furanocoumarins",
+		"dried-lime":               "furanocoumarins bitterness",
 		"elderberry-juice":         "hydrocyanic-acid",
 		"elderflower":              "hydrocyanic-acid",
 		"fennel-seed":              "furanocoumarins methyleugenol",
