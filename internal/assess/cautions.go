@@ -3,6 +3,7 @@ package assess
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"bittersum/internal/brief"
@@ -113,14 +114,58 @@ func (a *Assessment) beyondTheModel(add func(from, format string, args ...any)) 
 
 // Declarations returns the market's label rules that this recipe calls for.
 func (a *Assessment) Declarations(m *profile.Market) []profile.Declaration {
+	return a.declarationsAt(m, a.Value)
+}
+
+func (a *Assessment) declarationsAt(m *profile.Market, value func(string, profile.Per) float64) []profile.Declaration {
 	used := a.used()
 	var fired []profile.Declaration
 	for _, d := range m.Declarations {
-		if d.Fires(a.Job.Alcoholic(m), used, a.Value) {
+		if d.Fires(a.Job.Alcoholic(m), used, value) {
 			fired = append(fired, d)
 		}
 	}
 	return fired
+}
+
+// Undecided is a label rule of which nobody can say whether it holds: Silent has no figure of Substance.
+type Undecided struct {
+	profile.Declaration
+	Substance string
+	Silent    []string
+}
+
+// Undecided returns the label rules that do not hold by what is known of the recipe, but would if its ingredients
+// without a figure brought enough.
+func (a *Assessment) Undecided(m *profile.Market) []Undecided {
+	held := map[string]bool{}
+	for _, d := range a.Declarations(m) {
+		held[d.Wording] = true
+	}
+	var list []Undecided
+	for _, d := range a.declarationsAt(m, func(string, profile.Per) float64 { return math.Inf(1) }) {
+		substances := []string{d.Attribute}
+		for _, s := range d.Sum {
+			substances = append(substances, s.Substance)
+		}
+		for _, name := range substances {
+			if silent := a.silentOn(name); name != "" && !held[d.Wording] && len(silent) > 0 {
+				list = append(list, Undecided{d, name, silent})
+			}
+		}
+	}
+	return list
+}
+
+// silentOn names the ingredients of the recipe that have no figure for an attribute.
+func (a *Assessment) silentOn(attribute string) []string {
+	var silent []string
+	for _, p := range a.Recipe.Unfolded() {
+		if _, known := p.Source.Content(attribute); !known && p.Amount > 0 && !slices.Contains(silent, p.Source.Ingredient.Name) {
+			silent = append(silent, p.Source.Ingredient.Name)
+		}
+	}
+	return silent
 }
 
 // Value returns the amount of an attribute in the drink as served, in its unit on the given basis; zero

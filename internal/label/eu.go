@@ -1,9 +1,12 @@
 package label
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
+
+	"bittersum/internal/brief"
 )
 
 func (d *draft) euRule(rule Rule) Rule {
@@ -140,40 +143,20 @@ func (d *draft) euPanel() *Panel {
 	row := func(indent int, name, amount string) {
 		p.Rows = append(p.Rows, Row{Name: name, Indent: indent, Amounts: []string{amount}})
 	}
-	row(0, "Energy", EUEnergy(energy(EUKilojoules))+" kJ / "+EUEnergy(energy(EUKilocalories))+" kcal")
-	row(0, "Fat", known(f.fat, EUGrams(fat*per), "< 0.5 g"))
-	row(1, "of which saturates", known(f.saturates, EUSaturates(saturates*per), "< 0.1 g"))
-	row(0, "Carbohydrate", EUGrams(carbohydrate*per))
-	row(1, "of which sugars", EUGrams(f.sugars*per))
-	if f.polyols > 0 {
-		row(1, "of which polyols", EUGrams(f.polyols*per))
+	row(0, "Energy", f.energy(EUEnergy(energy(EUKilojoules))+" kJ / "+EUEnergy(energy(EUKilocalories))+" kcal", energy(EUKilojoules)))
+	row(0, "Fat", f.or(EUGrams(fat*per), "fat"))
+	row(1, "of which saturates", f.or(EUSaturates(saturates*per), "saturates"))
+	row(0, "Carbohydrate", f.or(EUGrams(carbohydrate*per), brief.Solids))
+	row(1, "of which sugars", f.or(EUGrams(f.sugars*per), "sugars"))
+	if f.polyols > 0 || f.unsure("polyols") != "" {
+		row(1, "of which polyols", f.or(EUGrams(f.polyols*per), "polyols"))
 	}
-	if fibre > 0 {
+	if fibre > 0 { // of its own accord, Article 30(2)
 		row(0, "Fibre", EUGrams(fibre*per))
 	}
-	row(0, "Protein", d.euProtein(per))
-	row(0, "Salt", EUSalt(f.sodiumMg/1000*2.5*per))
+	row(0, "Protein", f.or(EUGrams(protein*per), "protein"))
+	row(0, "Salt", f.or(EUSalt(f.sodiumMg/1000*saltPerSodium*per), "sodium"))
 	return p
-}
-
-// known returns a text for an amount that is known, else what may stand for one that is small by practice: a strained
-// water infusion carries no fat to speak of.
-func known(x float64, text, small string) string {
-	if math.IsNaN(x) {
-		return small
-	}
-	return text
-}
-
-// euProtein prints protein, or what may lawfully stand for an amount that is known to be small.
-func (d *draft) euProtein(per float64) string {
-	switch most := d.facts.rest * per; {
-	case !math.IsNaN(d.facts.protein):
-		return EUGrams(d.facts.protein * per)
-	case most <= 0.5:
-		return "< 0.5 g"
-	}
-	return "__ g"
 }
 
 // auNZ drafts the label for Australia and New Zealand; the Code's text was not seen.
@@ -197,31 +180,24 @@ func (d *draft) auNZ() {
 	}
 	p := &Panel{Title: "Nutrition information", Columns: []string{"per serving of " + decimal(serving) + " mL", "per 100 mL"}, Notes: f.notes,
 		Rules: []Rule{recalled(code + "1.2.8 and Schedules 11 and 12: factors, at most three significant figures")}}
-	row := func(indent int, name string, perLitre float64, unit string) {
-		p.Rows = append(p.Rows, Row{Name: name, Indent: indent, Amounts: []string{threeFigures(perLitre*serving/1000) + " " + unit, threeFigures(perLitre/10) + " " + unit}})
+	row := func(indent int, name string, perLitre float64, unit string, unsure string) {
+		amount := func(litres float64) string {
+			return cmp.Or(unsure, threeFigures(perLitre*litres)+" "+unit)
+		}
+		p.Rows = append(p.Rows, Row{Name: name, Indent: indent, Amounts: []string{amount(serving / 1000), amount(0.1)}})
 	}
 	protein, fat := or(f.protein, 0), or(f.fat, 0)
 	if bottle > 0 && d.Job.Throw == 0 {
 		p.Rows = append(p.Rows, Row{Name: "Servings per package", Amounts: []string{short(bottle / serving), ""}})
 	}
-	small := func(indent int, name string, amount float64, most float64) { // an amount that nobody has measured
-		text := "less than 1 g"
-		if most*serving/1000 >= 1 || most/10 >= 1 {
-			text = "__ g"
-		}
-		if !math.IsNaN(amount) {
-			row(indent, name, amount, "g")
-			return
-		}
-		p.Rows = append(p.Rows, Row{Name: name, Indent: indent, Amounts: []string{text, text}})
-	}
-	row(0, "Energy", EUKilojoules(carbohydrate, f.polyols-f.erythritol, protein, fat, f.alcohol, f.acids, or(f.fibre, 0)), "kJ")
-	small(0, "Protein", f.protein, f.rest)
-	small(0, "Fat, total", f.fat, 0)
-	small(1, "saturated", f.saturates, 0)
-	row(0, "Carbohydrate", carbohydrate, "g")
-	row(1, "sugars", f.sugars, "g")
-	row(0, "Sodium", f.sodiumMg, "mg")
+	kilojoules := EUKilojoules(carbohydrate, f.polyols-f.erythritol, protein, fat, f.alcohol, f.acids, or(f.fibre, 0))
+	row(0, "Energy", kilojoules, "kJ", f.energy("", kilojoules))
+	row(0, "Protein", protein, "g", f.unsure("protein"))
+	row(0, "Fat, total", fat, "g", f.unsure("fat"))
+	row(1, "saturated", or(f.saturates, 0), "g", f.unsure("saturates"))
+	row(0, "Carbohydrate", carbohydrate, "g", f.unsure(brief.Solids))
+	row(1, "sugars", f.sugars, "g", f.unsure("sugars"))
+	row(0, "Sodium", f.sodiumMg, "mg", f.unsure("sodium"))
 	if d.Job.Throw > 0 {
 		p.Notes = append(p.Notes, "of the drink as made up")
 	}

@@ -66,7 +66,7 @@ type Row struct {
 
 // Options add what the profiles do not know.
 type Options struct {
-	// Nutrients are grams per 100 mL of the drink as served, by name: protein, fat, saturates, fibre.
+	// Nutrients are grams per 100 mL of the drink as served, by name, one of the list Nutrients.
 	Nutrients map[string]float64
 	// Lot and BestBefore are what the bottles of a batch bear; empty and zero where no batch is spoken of.
 	Lot        string
@@ -74,7 +74,7 @@ type Options struct {
 }
 
 // Nutrients are the names that Options may give.
-var Nutrients = []string{"protein", "fat", "saturates", "fibre"}
+var Nutrients = []string{"protein", "fat", "saturates", "fibre", "salt"}
 
 // New drafts the labels of an assessed recipe, one a market.
 func New(a *assess.Assessment, o Options) []Label {
@@ -149,6 +149,10 @@ func (d *draft) declarations() {
 			text = strings.Replace(text, "__", short(d.Job.AlcoholPercent), 1)
 		}
 		d.add("declaration", text, Rule{x.Citation, x.Text}, note)
+	}
+	for _, x := range d.Undecided(d.label.Market) {
+		d.add("not known", fmt.Sprintf("whether the label must say \"%s\": there is no figure of %s for %s", x.Wording, x.Substance, strings.Join(x.Silent, ", ")),
+			Rule{x.Citation, x.Text}, "have it analysed before the label is printed")
 	}
 }
 

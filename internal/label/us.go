@@ -3,8 +3,10 @@ package label
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
+	"bittersum/internal/brief"
 	"bittersum/internal/profile"
 )
 
@@ -168,50 +170,80 @@ func (d *draft) usPanel() *Panel {
 	share := func(perLitre, daily float64) func(float64) string {
 		return func(per float64) string { return USDaily(perLitre * per / daily * 100) }
 	}
-	row(0, "Calories", of(kcal, USCalories), nil)
-	row(0, "Total Fat", of(fat, USFat), share(fat, 78))
-	if saturates > 0 {
-		row(1, "Saturated Fat", of(saturates, USFat), share(saturates, 20))
+	// sure prints an amount unless an ingredient has no figure for it.
+	sure := func(print func(float64) string, names ...string) func(float64) string {
+		return func(per float64) string { return f.or(print(per), names...) }
 	}
-	row(0, "Sodium", of(f.sodiumMg, USSodium), share(f.sodiumMg, 2300))
-	row(0, "Total Carbohydrate", of(carbohydrate, USGrams), share(carbohydrate, 275))
-	if fibre > 0 {
-		row(1, "Dietary Fiber", of(fibre, USGrams), share(fibre, 28))
+	row(0, "Calories", func(per float64) string { return f.energy(USCalories(kcal*per), kcal*per/5) }, nil)
+	row(0, "Total Fat", sure(of(fat, USFat), "fat"), sure(share(fat, 78), "fat"))
+	if saturates > 0 || f.unsure("saturates") != "" {
+		row(1, "Saturated Fat", sure(of(saturates, USFat), "saturates"), sure(share(saturates, 20), "saturates"))
 	}
-	row(1, "Total Sugars", of(f.sugars, USGrams), nil)
+	row(0, "Sodium", sure(of(f.sodiumMg, USSodium), "sodium"), sure(share(f.sodiumMg, 2300), "sodium"))
+	row(0, "Total Carbohydrate", sure(of(carbohydrate, USGrams), brief.Solids), sure(share(carbohydrate, 275), brief.Solids))
+	if fibre > 0 || f.unsure("fibre") != "" {
+		row(1, "Dietary Fiber", sure(of(fibre, USGrams), "fibre"), sure(share(fibre, 28), "fibre"))
+	}
+	row(1, "Total Sugars", sure(of(f.sugars, USGrams), "sugars"), nil)
+	included := func(per float64) string { return strings.ReplaceAll(USGrams(f.added*per), " g", "g") }
 	if len(columns) > 1 {
-		row(2, "Includes Added Sugars", of(f.added, USGrams), share(f.added, 50))
+		row(2, "Added Sugars", func(per float64) string { return "Includes " + included(per) }, share(f.added, 50))
 	} else { // 101.9(c)(6)(iii): the amount stands within the words
-		row(2, "Includes "+strings.ReplaceAll(USGrams(f.added*per), " g", "g")+" Added Sugars", func(float64) string { return "" }, share(f.added, 50))
+		row(2, "Includes "+included(per)+" Added Sugars", func(float64) string { return "" }, share(f.added, 50))
 	}
-	if f.polyols > 0 {
-		row(1, "Sugar Alcohol", of(f.polyols, USGrams), nil)
+	if f.polyols > 0 || f.unsure("polyols") != "" {
+		row(1, "Sugar Alcohol", sure(of(f.polyols, USGrams), "polyols"), nil)
 	}
-	row(0, "Protein", func(per float64) string {
-		if math.IsNaN(f.protein) && f.rest*per >= 0.5 { // it may be more than what is printed as 0
-			return "__ g"
-		}
-		return USGrams(protein * per)
-	}, nil)
-	insignificant := []string{"trans fat", "cholesterol", "vitamin D", "calcium", "iron"}
-	if saturates == 0 {
-		insignificant = append([]string{"saturated fat"}, insignificant...)
-	}
-	if fibre == 0 {
-		insignificant = append(insignificant, "dietary fiber")
-	}
-	if daily := f.potassiumMg * per / 4700 * 100; daily >= 2 {
-		row(0, "Potassium", of(f.potassiumMg, USPotassium), func(per float64) string { return USMineralDaily(f.potassiumMg * per / 4700 * 100) })
-	} else {
-		insignificant = append(insignificant, "potassium")
-	}
-	p.Below = append(p.Below, "Not a significant source of "+strings.Join(insignificant, ", ")+".")
-	p.Notes = append(p.Notes, "vitamin D, calcium, iron: no figure in the profiles; have them analysed before the line above is printed")
-	if rest := f.rest * per; math.IsNaN(f.protein) && rest >= 0.5 {
-		p.Notes = append(p.Notes, fmt.Sprintf("protein may be up to %s g a serving: too much to be printed as 0 without an analysis", short(rest)))
-	}
+	row(0, "Protein", sure(of(protein, USGrams), "protein"), nil)
+	d.usMinors(p, row, per)
 	if asc := d.Value("ascorbic-acid", profile.PerLitre) * per; asc/90*100 >= 2 {
 		p.Notes = append(p.Notes, fmt.Sprintf("vitamin C: %s mg a serving, %s of the daily value of 90 mg; to be declared when it is added as a nutrient or claimed", short(asc), USMineralDaily(asc/90*100)))
 	}
 	return p
+}
+
+// usMinors adds what stands below protein, or the line that says what the drink is no significant source of. Only what
+// is known to be small stands in that line.
+func (d *draft) usMinors(p *Panel, row func(indent int, name string, amount, daily func(per float64) string), per float64) {
+	f := d.facts
+	unsure := func(float64) string { return notKnown }
+	insignificant := []string{"cholesterol"}
+	if !math.IsNaN(f.saturates) && f.saturates == 0 {
+		insignificant = append(insignificant, "saturated fat")
+	}
+	if !math.IsNaN(f.fat) && f.fat*per < 0.5 {
+		insignificant = append(insignificant, "trans fat")
+	} else {
+		p.Notes = append(p.Notes, "trans fat: not known here; a line of its own unless total fat is below 0.5 g")
+	}
+	if !math.IsNaN(f.fibre) && f.fibre == 0 {
+		insignificant = append(insignificant, "dietary fiber")
+	}
+	var impure []string
+	for _, x := range d.Recipe.Unfolded() {
+		if g := x.Source.Ingredient; x.Amount > 0 && !g.Pure && !slices.Contains(impure, g.Name) {
+			impure = append(impure, g.Name)
+		}
+	}
+	for _, name := range []string{"Vitamin D", "Calcium", "Iron"} {
+		if len(impure) == 0 && name != "Calcium" { // which water brings
+			insignificant = append(insignificant, strings.Replace(strings.ToLower(name), "vitamin d", "vitamin D", 1))
+		} else {
+			row(0, name, unsure, unsure)
+		}
+	}
+	note := "calcium of the water is not known: have it analysed"
+	if len(impure) > 0 {
+		note = "vitamin D, calcium, iron: not known of " + strings.Join(impure, ", ") + " and of the water: have them analysed"
+	}
+	p.Notes = append(p.Notes, note+"; what is below 2 % of its daily value may go into the line \"Not a significant source of\"")
+	switch daily := f.potassiumMg * per / 4700 * 100; {
+	case f.unsure("potassium") != "":
+		row(0, "Potassium", unsure, unsure)
+	case daily >= 2:
+		row(0, "Potassium", func(per float64) string { return USPotassium(f.potassiumMg * per) }, func(per float64) string { return USMineralDaily(f.potassiumMg * per / 4700 * 100) })
+	default:
+		insignificant = append(insignificant, "potassium")
+	}
+	p.Below = append(p.Below, "Not a significant source of "+strings.Join(insignificant, ", ")+".")
 }
