@@ -30,6 +30,7 @@ func Plan(w io.Writer, a *plan.Answer, increase *plan.Increase) {
 	planIncrease(w, a, increase)
 	planLimits(w, a)
 	planLeft(w, a)
+	planNotes(w, a)
 	planCautions(w, a)
 }
 
@@ -333,6 +334,16 @@ func planLeft(w io.Writer, a *plan.Answer) {
 	fmt.Fprintln(w, "Stock over the plan:")
 	t.write(w)
 	fmt.Fprintln(w)
+}
+
+func planNotes(w io.Writer, a *plan.Answer) {
+	notes := a.Notes()
+	for _, note := range notes {
+		fmt.Fprintf(w, "%s\n", wrap(note, width, ""))
+	}
+	if len(notes) > 0 {
+		fmt.Fprintln(w)
+	}
 }
 
 func planCautions(w io.Writer, a *plan.Answer) {

@@ -90,6 +90,7 @@ type jsonPlanAnswer struct {
 	Money    []jsonMoney     `json:"money,omitempty"`
 	Limits   []jsonPlanLimit `json:"limits,omitempty"`
 	Increase *jsonIncrease   `json:"increase,omitempty"`
+	Notes    []string        `json:"notes,omitempty"`
 	Conflict []jsonPlanLimit `json:"conflict,omitempty"`
 	Lacks    []jsonPlanLimit `json:"lacks,omitempty"`
 	Brief    *jsonConflict   `json:"brief_conflict,omitempty"`
@@ -159,6 +160,7 @@ func PlanJSON(w io.Writer, a *plan.Answer, increase *plan.Increase) error {
 		one.Rate = number(l.Rate)
 		out.Limits = append(out.Limits, one)
 	}
+	out.Notes = a.Notes()
 	if increase != nil {
 		out.Increase = &jsonIncrease{number(increase.InAll()), number(increase.Escaped())}
 	}
