@@ -147,6 +147,16 @@ func TestAcidityAgreesWithSolutes(t *testing.T) {
 
 func TestMineralsAgreeWithSolutes(t *testing.T) {
 	for name, g := range embedded(t).Ingredients {
+		// A label's minerals of what is pure are those of its ions, to the rounding of the molar masses.
+		for element, of := range map[string]struct {
+			solute string
+			molar  float64
+		}{"calcium": {"calcium", 40.078}, "magnesium": {"magnesium", 24.305}, "phosphorus": {"phosphoric", 30.974}} {
+			if c, known := g.Content(element); g.Pure {
+				require.True(t, known, "%s in %s", element, name)
+				assert.InDelta(t, g.Solutes[of.solute]*of.molar, c.PerGram, 1e-9+5e-4*c.PerGram, "%s in %s", element, name)
+			}
+		}
 		for element, molar := range map[string]float64{"sodium": 22.990, "potassium": 39.098} {
 			if mmol, ok := g.Solutes[element]; ok {
 				c, known := g.Content(element)
@@ -249,6 +259,13 @@ func TestUnknowns(t *testing.T) {
 	}
 	assert.Equal(t, map[string]string{
 		"allspice":                 "estragole",
+		"bergamot-oil":             "furanocoumarins",
+		"bitter-orange-oil":        "bitterness furanocoumarins",
+		"lemon-oil":                "furanocoumarins",
+		"naringin":                 "furanocoumarins",
+		"sweet-orange-oil":         "furanocoumarins",
+		"vermouth-base":            "bitterness sulphites polyols added-acetic-acid added-malic-acid agaric-acid aloin berberine beta-asarone caffeine capsaicin cinchona-alkaloids coumarin estragole ethyl-maltol ethyl-vanillin furanocoumarins glycyrrhizin hydrocyanic-acid hypericin maltol menthofuran methyleugenol pulegone quassin quillaia-extract quinine safrole santonin sparteine teucrin-a thujone vanillin",
+		"white-wine-base":          "sulphites polyols",
 		"aniseed":                  "estragole furanocoumarins methyleugenol",
 		"bergamot-peel":            "furanocoumarins",
 		"cascarilla-bark":          "bitterness methyleugenol",

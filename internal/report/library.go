@@ -206,9 +206,12 @@ func physical(w io.Writer, g *profile.Ingredient, number func(float64) string) {
 
 // unsaid prints what an ingredient carries none of, and what is not known of it.
 func unsaid(w io.Writer, lib *profile.Library, g *profile.Ingredient) {
-	if g.Pure {
+	if g.Pure && len(g.Unknown) == 0 {
 		fmt.Fprintf(w, "\n  A purified substance: it carries nothing else.\n")
 		return
+	}
+	if g.Pure {
+		fmt.Fprintf(w, "\n  A purified substance: it carries nothing else but for what is unknown.\n")
 	}
 	var absent, botany []string
 	for _, name := range slices.Sorted(maps.Keys(g.Absent)) {
