@@ -89,7 +89,7 @@ func TestFaultsOfABrief(t *testing.T) {
 		{"not finite", small, "min = 100", "min = inf", nil, "brief.toml:10: targets.energy.min: +Inf is not a finite number"},
 		{"negative", small, "max = 8", "max = -8", nil, "brief.toml:12: limits.milk.max: -8 is out of range; it must be 0 or more"},
 		{"negative target of a drink", drink, "[targets.acidity]", "[targets.sugars]\nmin = -60\n[targets.acidity]", nil, "brief.toml:6: targets.sugars.min: -60 is out of range; it must be 0 or more"},
-		{"strength without spirit", drink, "carbonated = true", "alcohol_percent = 20", nil, "brief.toml:3: targets.alcohol.min: cannot be reached: no ingredient in use carries alcohol (carried by neutral-spirit)"},
+		{"strength without spirit", drink, "carbonated = true", "alcohol_percent = 20", nil, "brief.toml:3: targets.alcohol.min: cannot be reached: no ingredient in use carries alcohol (carried by neutral-spirit, vermouth-base, white-wine-base)"},
 		{"empty range", small, "min = 100", "min = 100\nmax = 90", nil, "brief.toml:10: targets.energy.min: 100 is above max 90: the range is empty"},
 		{"target of nothing", small, "min = 100\n", "", nil, "brief.toml:9: targets.energy: asks for nothing: give min, max or both"},
 		{"unknown attribute", small, "[targets.energy]", "[targets.enrgy]", nil, `brief.toml:9: targets.enrgy: there is no attribute "enrgy" (did you mean "energy"?)`},

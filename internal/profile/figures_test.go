@@ -247,6 +247,18 @@ func TestPhysicalDataHoldTogether(t *testing.T) {
 	}
 }
 
+// What flavours, sours, sweetens a thousandfold, colours or preserves says how much of it drinks customarily hold;
+// what a drink may be made of by the half litre need not.
+func TestWhatIsStrongHasACustomaryMost(t *testing.T) {
+	for name, g := range embedded(t).Ingredients {
+		if slices.Contains([]string{"water", "juice", "syrup", "sugar", "spirit"}, g.Kind) || g.Bulk() {
+			continue
+		}
+		assert.Positive(t, g.Customary, name)
+		assert.NotEmpty(t, g.CustomaryProvenance.Basis, name)
+	}
+}
+
 // Nothing of this is known, and each entry keeps an ingredient out of a drink whose law caps it until
 // the maker accepts it by name: the list may shrink, and is not to grow unnoticed.
 func TestUnknowns(t *testing.T) {
