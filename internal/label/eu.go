@@ -1,7 +1,6 @@
 package label
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -15,6 +14,9 @@ func (d *draft) euRule(rule Rule) Rule {
 	}
 	return rule
 }
+
+// euListMost is the strength in % vol over which neither list nor panel is asked for, Article 16(4).
+const euListMost = 1.2
 
 const food = "Regulation (EU) 1169/2011 "
 
@@ -43,7 +45,7 @@ var euStyle = style{
 func (d *draft) eu() {
 	rule := d.euRule
 	d.add("name", d.Job.Name, rule(recalled(food+"Article 17")), "the legal or customary name, or a description")
-	if d.Job.AlcoholPercent <= 1.2 {
+	if d.listAsked() {
 		note := "added water is what the finished drink weighs less all else, Annex VII Part A, text seen; those under 2 % may follow in another order, text recalled"
 		if parts, finished := d.parts(); len(parts) > 0 {
 			for _, p := range parts {
@@ -63,16 +65,20 @@ func (d *draft) eu() {
 	if shares := d.shares(); shares != "" {
 		d.add("quantities", shares, rule(seen(food+"Article 22 and Annex VIII")), "of ingredients that the name speaks of, found by shared words; also of those that pictures show; not of small amounts for flavour, Annex VIII 1(a)(iii), text recalled")
 	}
-	if names := d.allergens(); len(names) > 0 {
+	if names := d.allergens(); len(names) > 0 && !d.listAsked() {
+		d.add("allergens", "contains "+strings.Join(names, ", "), rule(recalled(food+"Article 21(1), second subparagraph")), "without a list the word contains stands before them")
+	} else if len(names) > 0 {
 		d.add("allergens", "stand out in the list: "+strings.Join(names, ", "), rule(recalled(food+"Articles 9(1)(c) and 21, Annex II")), "in capitals here; sulphites only above 10 mg/kg or mg/L")
 	}
 	d.declarations()
 	d.add("net quantity", volume(d.Job), rule(recalled(food+"Article 23 and Annex IX")), fmt.Sprintf("figures at least %d mm high, Directive 76/211/EEC Annex I, text recalled", figureHeight(d.Job.BottleML)))
-	if d.Job.AlcoholPercent <= 1.2 {
+	if d.listAsked() {
 		d.label.Panel = d.euPanel()
 		d.add("nutrition", "Nutrition declaration, see below", rule(seen(food+"Article 30, Annexes XIV and XV")), "small amounts sold by the maker directly or to local shops are exempt, Annex V, text seen")
+	} else {
+		d.add("nutrition", "no nutrition declaration is asked for over 1.2 % vol", rule(recalled(food+"Article 16(4)")), "energy alone may be declared, Article 30(4)")
 	}
-	if d.Job.AlcoholPercent <= 10 {
+	if d.Job.AlcoholPercent < 10 {
 		d.bestBefore(rule(recalled(food + "Articles 9(1)(f) and 24, Annex X")))
 	} else {
 		d.add("best before", "no date is asked for from 10 % vol on", rule(recalled(food+"Annex X point 1(d)")), "")
@@ -157,77 +163,4 @@ func (d *draft) euPanel() *Panel {
 	row(0, "Protein", f.or(EUGrams(protein*per), "protein"))
 	row(0, "Salt", f.or(EUSalt(f.sodiumMg/1000*saltPerSodium*per), "sodium"))
 	return p
-}
-
-// auNZ drafts the label for Australia and New Zealand; the Code's text was not seen.
-func (d *draft) auNZ() {
-	const code = "Food Standards Code, Standard "
-	d.add("name", d.Job.Name, recalled(code+"1.2.2"), "")
-	d.add("ingredients", "Ingredients: "+d.list(euStyle), recalled(code+"1.2.4"), "by falling ingoing weight; additives by class and name or number")
-	if shares := d.shares(); shares != "" {
-		d.add("quantities", shares, recalled(code+"1.2.10"), "of characterising ingredients")
-	}
-	if names := d.allergens(); len(names) > 0 {
-		d.add("allergens", "Contains: "+strings.Join(names, ", "), recalled(code+"1.2.3"), "in bold, with the required names")
-	}
-	d.declarations()
-	d.add("net quantity", volume(d.Job), recalled("National Trade Measurement Regulations; Weights and Measures Regulations"), "")
-	f := d.facts
-	carbohydrate := f.sugars + math.Max(0, f.rest-or(f.protein, 0)-or(f.fibre, 0))
-	serving, bottle := d.Job.BottleML, d.Job.BottleML
-	if serving == 0 || serving > 600 || d.Job.Throw > 0 {
-		serving = 250
-	}
-	p := &Panel{Title: "Nutrition information", Columns: []string{"per serving of " + decimal(serving) + " mL", "per 100 mL"}, Notes: f.notes,
-		Rules: []Rule{recalled(code + "1.2.8 and Schedules 11 and 12: factors, at most three significant figures")}}
-	row := func(indent int, name string, perLitre float64, unit string, unsure string) {
-		amount := func(litres float64) string {
-			return cmp.Or(unsure, threeFigures(perLitre*litres)+" "+unit)
-		}
-		p.Rows = append(p.Rows, Row{Name: name, Indent: indent, Amounts: []string{amount(serving / 1000), amount(0.1)}})
-	}
-	protein, fat := or(f.protein, 0), or(f.fat, 0)
-	if bottle > 0 && d.Job.Throw == 0 {
-		p.Rows = append(p.Rows, Row{Name: "Servings per package", Amounts: []string{short(bottle / serving), ""}})
-	}
-	kilojoules := EUKilojoules(carbohydrate, f.polyols-f.erythritol, protein, fat, f.alcohol, f.acids, or(f.fibre, 0))
-	row(0, "Energy", kilojoules, "kJ", f.energy("", kilojoules))
-	row(0, "Protein", protein, "g", f.unsure("protein"))
-	row(0, "Fat, total", fat, "g", f.unsure("fat"))
-	row(1, "saturated", or(f.saturates, 0), "g", f.unsure("saturates"))
-	row(0, "Carbohydrate", carbohydrate, "g", f.unsure(brief.Solids))
-	row(1, "sugars", f.sugars, "g", f.unsure("sugars"))
-	row(0, "Sodium", f.sodiumMg, "mg", f.unsure("sodium"))
-	if d.Job.Throw > 0 {
-		p.Notes = append(p.Notes, "of the drink as made up")
-	}
-	d.label.Panel = p
-	d.add("nutrition", "Nutrition information panel, see below", recalled(code+"1.2.8"), "")
-	d.strong(code)
-	d.bestBefore(recalled(code + "1.2.5"))
-	d.lot(recalled(code + "1.2.2"))
-	for _, blank := range []string{"Name and address in Australia or New Zealand: __", "Country of origin (Australia): __"} {
-		d.add("to fill in", blank, recalled(code+"1.2.1"), "")
-	}
-	d.reminder()
-}
-
-// strong adds what alcoholic drinks bear in Australia and New Zealand.
-func (d *draft) strong(code string) {
-	percent := d.Job.AlcoholPercent
-	if percent <= 0.5 {
-		return
-	}
-	if percent <= 1.15 {
-		d.add("strength", fmt.Sprintf("Contains not more than %s %% alcohol by volume", short(percent)), recalled(code+"2.7.1"), "")
-	}
-	// 10 g of ethanol, 0.789 g/mL at 20 °C, is one standard drink.
-	if ml := d.Job.BottleML; ml > 0 {
-		d.add("standard drinks", fmt.Sprintf("Approx. %.1f standard drinks", ml/1000*percent*0.789), seen(code+"2.7.1-4"), "of the whole bottle")
-	} else {
-		d.add("standard drinks", "Approx. __ standard drinks", seen(code+"2.7.1-4"), "litres × % vol × 0.789; the brief gives no bottle_ml")
-	}
-	if percent > 1.15 {
-		d.add("pregnancy warning", "the pregnancy warning label, in its prescribed form, size and colours", seen(code+"2.7.1-8"), "the pictogram and wording are the Code's own: take them from it")
-	}
 }

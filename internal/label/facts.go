@@ -17,6 +17,8 @@ import (
 type facts struct {
 	sugars, added, polyols, erythritol, acids, alcohol float64
 	sodiumMg, potassiumMg                              float64
+	// polyolKJ is the energy of the polyols by the factors of Australia and New Zealand.
+	polyolKJ float64
 	// rest is what is left of the soluble solids: tannins, gums, proteins and whatever else.
 	rest float64
 	// given are the maker's own figures per litre; NaN where there is none.
@@ -43,6 +45,11 @@ func nutrition(a *assess.Assessment, o Options) facts {
 	served := a.Liquor * a.Job.Dilution()
 	for _, p := range a.Recipe.Unfolded() {
 		g := p.Source.Ingredient
+		factor, ok := auNZPolyols[g.ENumber]
+		if !ok {
+			factor = auNZPolyolMost
+		}
+		f.polyolKJ += factor * p.Source.Expected("polyols") * p.Amount / served
 		if g.ENumber == "E 968" {
 			f.erythritol += p.Source.Expected("polyols") * p.Amount / served
 		}

@@ -6,6 +6,7 @@ package label
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -130,7 +131,11 @@ func (d *draft) add(part, text string, rule Rule, note string) {
 
 // declarations adds what the market's rules ask for, with their blanks filled in.
 func (d *draft) declarations() {
-	for _, x := range d.Declarations(d.label.Market) {
+	fired := d.Declarations(d.label.Market)
+	for _, x := range fired {
+		if d.needless(x, fired) {
+			continue
+		}
 		note := x.Note
 		text := x.Wording
 		switch {
@@ -154,6 +159,33 @@ func (d *draft) declarations() {
 		d.add("not known", fmt.Sprintf("whether the label must say \"%s\": there is no figure of %s for %s", x.Wording, x.Substance, strings.Join(x.Silent, ", ")),
 			Rule{x.Citation, x.Text}, "have it analysed before the label is printed")
 	}
+}
+
+// needless reports whether a declaration that the recipe calls for asks for no line of its own: the list of
+// ingredients bears it, or the list or the name says its word already, or a longer one says the same and more.
+func (d *draft) needless(x profile.Declaration, fired []profile.Declaration) bool {
+	if x.InList {
+		return true
+	}
+	said := d.Job.Name
+	if d.listAsked() {
+		said += " " + d.list(plainStyle)
+	}
+	if x.UnlessListed != "" && strings.Contains(strings.ToLower(said), x.UnlessListed) {
+		return true
+	}
+	if d.label.Market.Name == "au-nz" && strings.Contains(x.Wording, "% alcohol by volume") && d.Job.AlcoholPercent <= auNZWeak {
+		return true // said by strong, in the words for weak drinks
+	}
+	return slices.ContainsFunc(fired, func(y profile.Declaration) bool {
+		return y.Attribute == x.Attribute && y.Wording != x.Wording && strings.HasPrefix(y.Wording, x.Wording)
+	})
+}
+
+// listAsked reports whether the market asks for a list of ingredients: the European Union and the United Kingdom do
+// not over 1.2 % vol (Regulation (EU) 1169/2011 Article 16(4)).
+func (d *draft) listAsked() bool {
+	return d.Job.AlcoholPercent <= euListMost || d.label.Market.Name != "eu" && d.label.Market.Name != "uk"
 }
 
 // short prints x with at most two significant decimals and no idle zeros.

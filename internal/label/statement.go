@@ -17,13 +17,36 @@ type part struct {
 	water bool
 	// allergens are those of the ingredient that must be declared in this drink.
 	allergens []string
+	// substances must be named behind the word flavouring, of an ingredient that is no additive.
+	substances []string
 }
 
-// declared are the allergens of an ingredient that must be declared: sulphites only from 10 mg in a litre on.
+// declared are the allergens of an ingredient that must be declared: sulphites from 10 mg in a litre on, in the
+// European Union and the United Kingdom above it (Regulation (EU) 1169/2011 Annex II point 12).
 func (d *draft) declared(g *profile.Ingredient) []string {
 	return slices.DeleteFunc(slices.Clone(g.Allergens), func(name string) bool {
-		return name == "sulphites" && len(unknown(d.Assessment, name)) == 0 && d.Value(name, profile.PerLitre) < 10
+		if name != "sulphites" || len(unknown(d.Assessment, name)) > 0 {
+			return false
+		}
+		amount := d.Value(name, profile.PerLitre)
+		if market := d.label.Market.Name; market == "eu" || market == "uk" {
+			return amount <= 10
+		}
+		return amount < 10
 	})
+}
+
+// flavours are the substances of an ingredient that the market wants named behind the word flavouring.
+func (d *draft) flavours(p part) []string {
+	var names []string
+	for _, x := range d.Declarations(d.label.Market) {
+		named := x.InList && strings.HasPrefix(x.Wording, "flavouring (")
+		ofPlant := len(x.Plants) == 0 || slices.ContainsFunc(x.Plants, func(plant string) bool { return slices.Contains(p.Plants, plant) })
+		if c, _ := p.Content(x.Attribute); named && ofPlant && c.PerGram > 0 {
+			names = append(names, x.Attribute)
+		}
+	}
+	return names
 }
 
 // style says how a market wants an entry written.
@@ -91,8 +114,10 @@ func (d *draft) list(s style) string {
 	var texts []string
 	for _, p := range parts {
 		text := p.name
-		if p.Category != "" {
+		if p.substances = d.flavours(p); p.Category != "" {
 			text = s.additive(p)
+		} else if len(p.substances) > 0 {
+			text = "flavouring (" + strings.Join(p.substances, ", ") + "; " + text + ")"
 		}
 		if len(p.LabelParts) > 0 {
 			text += " (" + strings.Join(p.LabelParts, ", ") + ")"

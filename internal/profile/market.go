@@ -168,11 +168,35 @@ type Declaration struct {
 	// Sum, if not empty, makes the rule fire when the amounts of its substances, each over its own limit, add
 	// up to more than 1.
 	Sum []Share
+	// Categories make the rule fire when an additive of one of them is used; AddedSugar, if given, only beside
+	// added sugar (WithSugar) or without it (WithoutSugar).
+	Categories []string
+	AddedSugar string
+	// InList says that the list of ingredients bears the wording, so that no line of its own is asked for.
+	InList bool
+	// UnlessListed is a word that, in the list of ingredients or the drink's name, makes the wording needless.
+	UnlessListed string
 	// Drinks is AnyDrinks, NonAlcoholic or Alcoholic. A rule without ingredients, plants and attribute
 	// fires for all of them.
 	Drinks  string
 	Wording string
 	Law
+}
+
+// WithSugar and WithoutSugar are values of Declaration.AddedSugar.
+const (
+	WithSugar    = "with"
+	WithoutSugar = "without"
+)
+
+// sweetens reports whether the rule's additives are in use, beside sugar or without it as it asks.
+func (d Declaration) sweetens(used []*Ingredient) bool {
+	found, sugar := false, false
+	for _, g := range used {
+		found = found || slices.Contains(d.Categories, g.Category)
+		sugar = sugar || g.Kind == "sugar" && g.Category == "" || g.Kind == "syrup"
+	}
+	return found && (d.AddedSugar == "" || sugar == (d.AddedSugar == WithSugar))
 }
 
 // Fires reports whether the rule holds for a drink made of the given ingredients; value returns the
@@ -182,6 +206,9 @@ func (d Declaration) Fires(alcoholic bool, used []*Ingredient, value func(attrib
 		return false
 	}
 	if len(d.Plants)+len(d.Ingredients) > 0 && !anyCovered(d.Plants, d.Ingredients, used) {
+		return false
+	}
+	if len(d.Categories) > 0 && !d.sweetens(used) {
 		return false
 	}
 	if len(d.Sum) > 0 {

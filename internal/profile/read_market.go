@@ -284,12 +284,19 @@ func readPermission(t *tomlfile.Table, attributes map[string]*Attribute) Permiss
 func readDeclaration(t *tomlfile.Table, attributes map[string]*Attribute) Declaration {
 	t.Require("wording")
 	d := Declaration{
-		Ingredients: t.Strings("ingredients"),
-		Plants:      t.Strings("plants"),
-		Attribute:   t.String("attribute"),
-		Drinks:      readDrinks(t, NonAlcoholic, Alcoholic),
-		Wording:     t.String("wording"),
-		Law:         readLaw(t),
+		Ingredients:  t.Strings("ingredients"),
+		Plants:       t.Strings("plants"),
+		Attribute:    t.String("attribute"),
+		Categories:   t.Strings("categories"),
+		AddedSugar:   t.OneOf("added_sugar", WithSugar, WithoutSugar),
+		InList:       t.Bool("in_list"),
+		UnlessListed: t.String("unless_listed"),
+		Drinks:       readDrinks(t, NonAlcoholic, Alcoholic),
+		Wording:      t.String("wording"),
+		Law:          readLaw(t),
+	}
+	if d.AddedSugar != "" && len(d.Categories) == 0 {
+		t.Fault("added_sugar", "stands without categories, of which it says beside what they are used", "")
 	}
 	if d.Sum, d.Per = readSum(t, attributes); len(d.Sum) > 0 {
 		d.From = 1
