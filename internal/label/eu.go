@@ -59,6 +59,11 @@ func (d *draft) eu() {
 		}
 		d.add("ingredients", "Ingredients: "+d.list(euStyle), rule(seen(food+"Article 18(1)")), note)
 		d.add("ingredients", "additives by category and name or E number", rule(seen(food+"Annex VII Part C")), d.numbers())
+		for _, x := range d.Declarations(d.label.Market) {
+			if x.InList && strings.HasPrefix(x.Wording, flavouringOf) {
+				d.add("ingredients", "named in the list: "+x.Wording, Rule{x.Citation, x.Text}, x.Note)
+			}
+		}
 	} else {
 		d.add("ingredients", "no list is asked for over 1.2 % vol; of its own accord: "+d.list(euStyle), rule(recalled(food+"Article 16(4)")), "")
 	}

@@ -36,11 +36,14 @@ func (d *draft) declared(g *profile.Ingredient) []string {
 	})
 }
 
+// flavouringOf begins a wording that names a substance behind the word flavouring.
+const flavouringOf = "flavouring ("
+
 // flavours are the substances of an ingredient that the market wants named behind the word flavouring.
 func (d *draft) flavours(p part) []string {
 	var names []string
 	for _, x := range d.Declarations(d.label.Market) {
-		named := x.InList && strings.HasPrefix(x.Wording, "flavouring (")
+		named := x.InList && strings.HasPrefix(x.Wording, flavouringOf)
 		ofPlant := len(x.Plants) == 0 || slices.ContainsFunc(x.Plants, func(plant string) bool { return slices.Contains(p.Plants, plant) })
 		if c, _ := p.Content(x.Attribute); named && ofPlant && c.PerGram > 0 {
 			names = append(names, x.Attribute)

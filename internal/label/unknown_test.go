@@ -83,6 +83,13 @@ func TestEnergyOfTheUnknown(t *testing.T) {
 	assert.Equal(t, []string{"—", "—"}, row(t, l["au-nz"], "Energy").Amounts)
 }
 
+// In two columns, 21 CFR 101.9(b)(12)(i), a dash stands once a column.
+func TestUnknownInTwoColumns(t *testing.T) {
+	l := draft(t, "name = \"Test\"\nmarkets = [\"us\"]\nbottle_ml = 720\n", map[string]float64{"water": 950, "syrup": 50}, strings.Replace(own, "NAME", "fat", 1))
+	assert.Equal(t, []string{"—", "—"}, row(t, l["us"], "Total Fat").Amounts)
+	assert.Equal(t, []string{"0 mg, 0 %", "0 mg, 0 %"}, row(t, l["us"], "Sodium").Amounts)
+}
+
 // What is known to be none is printed as none.
 func TestKnownNoughts(t *testing.T) {
 	l := draft(t, "name = \"Test\"\nmarkets = [\"us\", \"eu\", \"au-nz\"]\nbottle_ml = 330\n", map[string]float64{"water": 950, "sugar": 50}, "")

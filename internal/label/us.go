@@ -154,7 +154,7 @@ func (d *draft) usPanel() *Panel {
 		r := Row{Name: name, Indent: indent}
 		for _, per := range columns {
 			text := amount(per)
-			if daily != nil && len(columns) > 1 {
+			if daily != nil && len(columns) > 1 && text != notKnown {
 				text = strings.TrimPrefix(text+", "+daily(per), ", ")
 			}
 			r.Amounts = append(r.Amounts, text)

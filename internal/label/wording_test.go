@@ -24,6 +24,8 @@ func TestWording(t *testing.T) {
 	}{
 		{"quinine in the list", "eu", "", with(map[string]float64{"sugar": 80, "quinine-hydrochloride": 0.04}),
 			"ingredients", "flavouring (quinine)", "", "Regulation (EU) 1169/2011 Annex VII Part D point 3"},
+		{"the rule of the list", "eu", "", with(map[string]float64{"sugar": 80, "quinine-hydrochloride": 0.04}),
+			"ingredients", "named in the list: flavouring (quinine)\n", "", "Regulation (EU) 1169/2011 Annex VII Part D point 3"},
 		{"quinine of a bark", "uk", "", with(map[string]float64{"sugar": 80, "cinchona-bark-red": 0.5}),
 			"ingredients", "flavouring (quinine; cinchona bark)", "", "Regulation (EU) 1169/2011 Annex VII Part D point 3"},
 		{"caffeine of kola", "eu", "", with(map[string]float64{"sugar": 80, "kola-nut": 1}),
