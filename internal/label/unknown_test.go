@@ -90,6 +90,14 @@ func TestUnknownInTwoColumns(t *testing.T) {
 	assert.Equal(t, []string{"0 mg, 0 %", "0 mg, 0 %"}, row(t, l["us"], "Sodium").Amounts)
 }
 
+// Where the sugars of an ingredient are not known, those that are added are not either, 21 CFR 101.9(c)(6)(iii).
+func TestUnknownAddedSugars(t *testing.T) {
+	l := draft(t, "name = \"Test\"\nmarkets = [\"us\"]\nbottle_ml = 330\n", map[string]float64{"water": 950, "syrup": 50},
+		strings.Replace(strings.Replace(own, "NAME", "sugars", 1), "sugars = 0.6\n", "", 1))
+	assert.Equal(t, "—", row(t, l["us"], "Total Sugars").Amounts[0])
+	assert.Equal(t, "—", row(t, l["us"], "Includes — Added Sugars").Daily)
+}
+
 // What is known to be none is printed as none.
 func TestKnownNoughts(t *testing.T) {
 	l := draft(t, "name = \"Test\"\nmarkets = [\"us\", \"eu\", \"au-nz\"]\nbottle_ml = 330\n", map[string]float64{"water": 950, "sugar": 50}, "")

@@ -185,11 +185,11 @@ func (d *draft) usPanel() *Panel {
 		row(1, "Dietary Fiber", sure(of(fibre, USGrams), "fibre"), sure(share(fibre, 28), "fibre"))
 	}
 	row(1, "Total Sugars", sure(of(f.sugars, USGrams), "sugars"), nil)
-	included := func(per float64) string { return strings.ReplaceAll(USGrams(f.added*per), " g", "g") }
+	included := func(per float64) string { return f.or(strings.ReplaceAll(USGrams(f.added*per), " g", "g"), "sugars") }
 	if len(columns) > 1 {
-		row(2, "Added Sugars", func(per float64) string { return "Includes " + included(per) }, share(f.added, 50))
+		row(2, "Added Sugars", func(per float64) string { return "Includes " + included(per) }, sure(share(f.added, 50), "sugars"))
 	} else { // 101.9(c)(6)(iii): the amount stands within the words
-		row(2, "Includes "+included(per)+" Added Sugars", func(float64) string { return "" }, share(f.added, 50))
+		row(2, "Includes "+included(per)+" Added Sugars", func(float64) string { return "" }, sure(share(f.added, 50), "sugars"))
 	}
 	if f.polyols > 0 || f.unsure("polyols") != "" {
 		row(1, "Sugar Alcohol", sure(of(f.polyols, USGrams), "polyols"), nil)
