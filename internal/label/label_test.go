@@ -182,6 +182,7 @@ func TestStrongDrinks(t *testing.T) {
 	l = strong("12", "")
 	assert.Nil(t, l["us"].Panel)
 	assert.Contains(t, line(l["us"], "nutrition")[0], "another agency's")
+	assert.Contains(t, strings.Join(line(l["us"], "declaration"), "\n"), "GOVERNMENT WARNING: (1)", "27 CFR 16.21")
 	assert.Equal(t, []string{"no date is asked for from 10 % vol on"}, line(l["eu"], "best before"))
 	l = strong("20", "spirit_drink = true\n")
 	assert.Nil(t, l["us"].Panel)

@@ -47,7 +47,7 @@ func (d *draft) us() {
 	d.declarations()
 	d.add("net quantity", usQuantity(j.BottleML), recalled("21 CFR 101.7, 16 CFR 500"), "on the lower third of the main panel")
 	if j.AlcoholPercent >= 7 || j.SpiritDrink && j.AlcoholPercent >= 0.5 {
-		d.add("nutrition", "no Nutrition Facts: the labels of wine from 7 % and of spirits are another agency's", recalled("27 CFR parts 4, 5, 7 and 16"), "its rules, the health warning among them, are not held here: ask before printing")
+		d.add("nutrition", "no Nutrition Facts: the labels of wine from 7 % and of spirits are another agency's", recalled("27 CFR parts 4, 5, 7 and 16"), "its rules beyond the health warning are not held here: ask before printing")
 	} else {
 		d.label.Panel = d.usPanel()
 		d.add("nutrition", "Nutrition Facts, see below", seen("21 CFR 101.9(c)"), "a small business may be exempt, 101.9(j)(1) and (18), text seen")
