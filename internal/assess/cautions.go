@@ -17,7 +17,24 @@ type Caution struct {
 	From string
 	// Label says that it is what a label must bear, and no caution for the kettle.
 	Label bool
+	// Weight says what hangs on it.
+	Weight Weight
 }
+
+// Weight orders cautions by what hangs on them. A short answer leaves out no grave one.
+type Weight int
+
+const (
+	// Routine is what is said of every such drink, or stands on a label.
+	Routine Weight = iota
+	// Notable is what shifts a figure or spoils a drink.
+	Notable
+	// Grave is what may hurt someone, break the law or undo the answer when nobody heeds it.
+	Grave
+)
+
+// LocalLaw ends the cautions of every drink.
+var LocalLaw = Caution{Text: "Local law and licensed practice decide; this is a calculation, not a permission.", From: "practice"}
 
 // cautions collects what the recipe's ingredients, markets and unknowns ask to be said.
 func (a *Assessment) cautions() {
@@ -25,40 +42,47 @@ func (a *Assessment) cautions() {
 		return
 	}
 	seen := map[string]bool{}
-	add := func(from, format string, args ...any) {
-		text := fmt.Sprintf(format, args...)
-		if !seen[text] {
-			seen[text] = true
-			a.Cautions = append(a.Cautions, Caution{Text: text, From: from})
+	weighing := func(weight Weight) func(from, format string, args ...any) {
+		return func(from, format string, args ...any) {
+			text := fmt.Sprintf(format, args...)
+			if !seen[text] {
+				seen[text] = true
+				a.Cautions = append(a.Cautions, Caution{Text: text, From: from, Weight: weight})
+			}
 		}
 	}
+	routine, add, grave := weighing(Routine), weighing(Notable), weighing(Grave)
 	for _, c := range a.Caps {
 		if len(c.Accepted) > 0 {
-			add("accepted in the brief", "Unknown and accepted: %s in %s. The %s cap of market %s is not shown to hold.",
+			grave("accepted in the brief", "Unknown and accepted: %s in %s. The %s cap of market %s is not shown to hold.",
 				c.Substance, strings.Join(c.Accepted, ", "), c.Substance, c.Market.Name)
 		}
 	}
 	if strength := a.alcohol(); math.Abs(strength-a.Job.AlcoholPercent) > 0.25 {
-		add("calculated", "The recipe holds %.1f %% alcohol by volume, the brief says %v: caps and label rules here follow the brief's figure.",
+		grave("calculated", "The recipe holds %.1f %% alcohol by volume, the brief says %v: caps and label rules here follow the brief's figure.",
 			strength, a.Job.AlcoholPercent)
 	}
 	if a.carries("cinchona-alkaloids") {
-		add("practice", "Cinchona alkaloids act at milligrams: weigh on a fine scale, strain out all powder, and have the finished drink analysed before sale.")
+		grave("practice", "Cinchona alkaloids act at milligrams: weigh on a fine scale, strain out all powder, and have the finished drink analysed before sale.")
 	}
 	for _, p := range a.Recipe.Parts {
+		warn := add
+		if a.bringsCapped(p.Source) {
+			warn = grave
+		}
 		for _, text := range p.Source.Ingredient.Cautions {
-			add("profile of "+p.Source.Ingredient.Name, "%s", text)
+			warn("profile of "+p.Source.Ingredient.Name, "%s", text)
 		}
 		for _, g := range p.Source.Unfolded() {
 			for _, text := range g.Cautions {
-				add("profile of "+g.Name, "%s", text)
+				warn("profile of "+g.Name, "%s", text)
 			}
 		}
 	}
 	for _, m := range a.Job.Markets {
 		for _, d := range a.Declarations(m) {
 			before := len(a.Cautions)
-			add(fmt.Sprintf("%s, text %s", d.Citation, d.Text), "Label, market %s: %s", m.Name, d.Wording)
+			routine(fmt.Sprintf("%s, text %s", d.Citation, d.Text), "Label, market %s: %s", m.Name, d.Wording)
 			for n := range a.Cautions[before:] {
 				a.Cautions[before+n].Label = true
 			}
@@ -70,18 +94,26 @@ func (a *Assessment) cautions() {
 	}
 	a.beyondCustom(add)
 	if a.Job.Carbonated {
-		a.pressure(add)
+		a.pressure(grave)
 	}
 	a.water(add)
-	a.keeping(add)
-	a.fermenting(add)
-	a.beyondTheModel(add)
-	a.unjudged(add)
-	a.certified(add)
+	a.keeping(grave, routine)
+	a.fermenting(grave)
+	a.beyondTheModel(grave)
+	a.unjudged(grave)
+	a.certified(grave)
 	if unconfirmed := a.unconfirmed(); unconfirmed != "" {
-		add("practice", "Caps marked * are applied as recalled; their text was not seen (%s). Check them before selling.", unconfirmed)
+		grave("practice", "Caps marked * are applied as recalled; their text was not seen (%s). Check them before selling.", unconfirmed)
 	}
-	add("practice", "Local law and licensed practice decide; this is a calculation, not a permission.")
+	routine(LocalLaw.From, "%s", LocalLaw.Text)
+}
+
+// bringsCapped reports whether a source brings some of what a market of the drink caps.
+func (a *Assessment) bringsCapped(s *brief.Source) bool {
+	return slices.ContainsFunc(a.Caps, func(c Cap) bool {
+		content, _ := s.Content(c.Substance)
+		return content.PerGram > 0
+	})
 }
 
 // alcohol returns the strength in % by volume.

@@ -83,7 +83,7 @@ func (a *Assessment) fermenting(add func(from, format string, args ...any)) {
 	if f == nil {
 		return
 	}
-	hazard := fmt.Sprintf("%.2g of its %.2g g/L of sugar, fermented in a closed bottle, make", f.Fermented, f.Sugars)
+	hazard := fmt.Sprintf("%.2g of its %.0f g/L of sugar, fermented in a closed bottle, make", f.Fermented, f.Sugars)
 	if math.IsNaN(f.Gauge) {
 		hazard += " more pressure than can be told"
 	} else {

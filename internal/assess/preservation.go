@@ -78,43 +78,43 @@ const weakSyrup = 65
 func (p *Prediction) Weak() bool { return p.Solids < weakSyrup }
 
 // keeping returns the cautions about keeping, made specific by what is predicted.
-func (a *Assessment) keeping(add func(from, format string, args ...any)) {
+func (a *Assessment) keeping(grave, routine func(from, format string, args ...any)) {
 	const authority = "a process set by a qualified process authority"
 	where := "the drink"
 	judge := func(name string, p *Prediction) {
 		switch {
 		case math.IsNaN(p.PH) && len(p.Undeclared) > 0:
-			add("practice", "Keeping: no pH can be predicted for %s, since the profiles of %s do not say which acids they bring. Measure the pH of every batch: above pH 4.6 a sealed drink can grow dangerous bacteria and needs %s.", name, names(p.Undeclared), authority)
+			grave("practice", "Keeping: no pH can be predicted for %s, since the profiles of %s do not say which acids they bring. Measure the pH of every batch: above pH 4.6 a sealed drink can grow dangerous bacteria and needs %s.", name, names(p.Undeclared), authority)
 		case math.IsNaN(p.PH):
-			add("practice", "Keeping: no pH can be predicted for %s. Measure the pH of every batch: above pH 4.6 a sealed drink can grow dangerous bacteria and needs %s.", name, authority)
+			grave("practice", "Keeping: no pH can be predicted for %s. Measure the pH of every batch: above pH 4.6 a sealed drink can grow dangerous bacteria and needs %s.", name, authority)
 		case math.IsNaN(p.HighestPH):
-			add("practice", "Keeping: %s is predicted at pH %.2f or above; how far above cannot be said, since the profiles of %s have no figure of their minerals. Measure the pH of every batch: above pH 4.6 a sealed drink can grow dangerous bacteria and needs %s.", name, p.PH, names(p.Unmeasured), authority)
+			grave("practice", "Keeping: %s is predicted at pH %.2f or above; how far above cannot be said, since the profiles of %s have no figure of their minerals. Measure the pH of every batch: above pH 4.6 a sealed drink can grow dangerous bacteria and needs %s.", name, p.PH, names(p.Unmeasured), authority)
 		case p.HighestPH > chem.AcidFoodPH && p.PH <= chem.AcidFoodPH:
-			add(chem.AcidFoodSource, "Keeping: %s may be above pH 4.6: it is predicted at pH %s, as far as the minerals of its plants bind acid. Sealed above 4.6 it can grow dangerous bacteria and needs %s. Measure it before it is sold, and every batch.", name, p.PHText(), authority)
+			grave(chem.AcidFoodSource, "Keeping: %s may be above pH 4.6: it is predicted at pH %s, as far as the minerals of its plants bind acid. Sealed above 4.6 it can grow dangerous bacteria and needs %s. Measure it before it is sold, and every batch.", name, p.PHText(), authority)
 		case p.HighestPH > chem.AcidFoodPH:
-			add(chem.AcidFoodSource, "Keeping: %s is predicted at pH %s, above 4.6: sealed it can grow dangerous bacteria and needs %s before it is sold.", name, p.PHText(), authority)
+			grave(chem.AcidFoodSource, "Keeping: %s is predicted at pH %s, above 4.6: sealed it can grow dangerous bacteria and needs %s before it is sold.", name, p.PHText(), authority)
 		case p.HighestPH > chem.AcidFoodPH-nearAcid:
-			add(chem.AcidFoodSource, "Keeping: %s is predicted at pH %s, close under 4.6; the prediction may be off by that much. Measure every batch; above 4.6 it needs %s.", name, p.PHText(), authority)
+			grave(chem.AcidFoodSource, "Keeping: %s is predicted at pH %s, close under 4.6; the prediction may be off by that much. Measure every batch; above 4.6 it needs %s.", name, p.PHText(), authority)
 		default:
-			add(chem.AcidFoodSource, "Keeping: %s is predicted at pH %s, below 4.6. Measure the pH of every batch all the same: above 4.6 a sealed drink can grow dangerous bacteria and needs %s.", name, p.PHText(), authority)
+			routine(chem.AcidFoodSource, "Keeping: %s is predicted at pH %s, below 4.6. Measure the pH of every batch all the same: above 4.6 a sealed drink can grow dangerous bacteria and needs %s.", name, p.PHText(), authority)
 		}
 	}
 	if a.Syrup != nil {
 		where = "the drink as served"
 		judge("the syrup", a.Syrup)
 		if a.Syrup.Weak() {
-			add("practice", "Keeping: the syrup has %.0f %% of solids; below %d %% sugar alone does not keep it. It needs cold, heat or a preservative, and a test of its shelf life.", a.Syrup.Solids, weakSyrup)
+			grave("practice", "Keeping: the syrup has %.0f %% of solids; below %d %% sugar alone does not keep it. It needs cold, heat or a preservative, and a test of its shelf life.", a.Syrup.Solids, weakSyrup)
 		}
 	}
 	judge(where, a.Served)
 	if a.Preservation.Benzene {
-		add(chem.BenzeneSource, "Benzoate and ascorbic acid are in it together: heat and light can make traces of benzene.")
+		grave(chem.BenzeneSource, "Benzoate and ascorbic acid are in it together: heat and light can make traces of benzene.")
 	}
 	if silent := a.Served.Silent; len(silent) > 0 && a.Served.HighestPH-a.Served.PH > tellApart {
-		add("practice", "The pH is a range: minerals bind acid, and no profile says how much acid of their own comes with those of %s. Its upper end counts them all as free alkali.", names(silent))
+		routine("practice", "The pH is a range: minerals bind acid, and no profile says how much acid of their own comes with those of %s. Its upper end counts them all as free alkali.", names(silent))
 	}
 	if a.Job.AlcoholPercent > 0 || a.served.Alcohol > 0 {
-		add("practice", "With alcohol the pH, the volumes and the density are estimates, and a refractometer cannot be trusted.")
+		routine("practice", "With alcohol the pH, the volumes and the density are estimates, and a refractometer cannot be trusted.")
 	}
 }
 

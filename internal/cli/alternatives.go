@@ -45,7 +45,7 @@ just noticeable differences (JND) and the ingredients it does without.`,
 			}
 			out := cmd.OutOrStdout()
 			return as.finish(a.Best.Conflict != nil,
-				func() { report.Alternatives(out, a) },
+				func() { report.Alternatives(out, a, as.extent()) },
 				func() error { return report.AlternativesJSON(out, a) },
 				func() (report.Picture, error) { return report.AlternativesPicture(a) })
 		},

@@ -46,7 +46,7 @@ breaks a cap is shown with what it breaks, and the exit code is 4.`,
 			out := cmd.OutOrStdout()
 			err = as.write(
 				func() {
-					report.Assess(out, a)
+					report.Assess(out, a, as.extent())
 					if sources {
 						report.Rests(out, a)
 					}
@@ -63,6 +63,7 @@ breaks a cap is shown with what it breaks, and the exit code is 4.`,
 		},
 	}
 	as.flags(cmd, true)
+	as.extentFlag(cmd)
 	cmd.Flags().BoolVar(&sources, "sources", false, sourcesHelp)
 	return cmd
 }

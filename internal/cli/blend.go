@@ -21,8 +21,10 @@ func newBlend() *cobra.Command {
 
 The answer holds the recipe, what each target costs and over which range that is
 true, the head-room under each cap, the price at which each unused ingredient
-would come in, a proof, and the cautions. When no recipe exists, the answer is
-the smallest set of limits that exclude each other, and what it would take.`,
+would come in, a proof, and the cautions. --all prints all of it; without, caps
+with much head-room and cautions of little weight are counted and left out. When
+no recipe exists, the answer is the smallest set of limits that exclude each
+other, and what it would take.`,
 		Example:           "  bittersum blend demo:bitter-orange\n  bittersum blend brief.toml --save recipe.toml",
 		Args:              exactly("a brief"),
 		ValidArgsFunction: completeBriefs,
@@ -53,7 +55,7 @@ the smallest set of limits that exclude each other, and what it would take.`,
 			out := cmd.OutOrStdout()
 			err = as.write(
 				func() {
-					report.Blend(out, answer)
+					report.Blend(out, answer, as.extent())
 					if sources && answer.Conflict == nil {
 						report.Rests(out, answer.Assessment)
 					}
@@ -73,6 +75,7 @@ the smallest set of limits that exclude each other, and what it would take.`,
 		},
 	}
 	as.flags(cmd, true)
+	as.extentFlag(cmd)
 	files.flags(cmd)
 	cmd.Flags().StringVar(&save, "save", "", "also save the recipe to this `file`, for bittersum assess")
 	cmd.Flags().BoolVar(&sources, "sources", false, sourcesHelp)

@@ -14,6 +14,7 @@ import (
 	"bittersum/internal/assess"
 	"bittersum/internal/brief"
 	"bittersum/internal/profile"
+	"bittersum/internal/report"
 	"bittersum/internal/study"
 	"bittersum/internal/tomlfile"
 	"bittersum/profiles"
@@ -152,7 +153,14 @@ func exactly(names ...string) cobra.PositionalArgs {
 }
 
 // format is how an answer is written.
-type format struct{ json, csv bool }
+type format struct{ json, csv, all bool }
+
+// extentFlag lets text print the whole answer; without it commands print what a maker acts on.
+func (f *format) extentFlag(cmd *cobra.Command) {
+	cmd.Flags().BoolVar(&f.all, "all", false, "print the whole answer: every cap with its rule, every figure, every caution")
+}
+
+func (f *format) extent() report.Extent { return report.ExtentOf(f.all) }
 
 func (f *format) flags(cmd *cobra.Command, csv bool) {
 	cmd.Flags().BoolVar(&f.json, "json", false, "write JSON (the schema is named and versioned in it)")

@@ -62,7 +62,7 @@ func newCompare() *cobra.Command {
 			}
 			out := cmd.OutOrStdout()
 			return as.finish(c.Conflict != nil,
-				func() { report.Compare(out, c) },
+				func() { report.Compare(out, c, as.extent()) },
 				func() error { return report.CompareJSON(out, c) },
 				func() (report.Picture, error) { return report.ComparePicture(c) })
 		},

@@ -71,7 +71,7 @@ what it saves a litre.`,
 					return fmt.Errorf("%s: %w", args[0], err)
 				}
 				return as.finish(curve.Plain.Conflict != nil,
-					func() { report.GuardCurve(out, curve) },
+					func() { report.GuardCurve(out, curve, as.extent()) },
 					func() error { return report.GuardCurveJSON(out, curve) },
 					func() (report.Picture, error) { return report.GuardCurvePicture(curve) })
 			}
@@ -81,7 +81,7 @@ what it saves a litre.`,
 					return fmt.Errorf("%s: %w", args[0], err)
 				}
 				return as.finish(m.Base.Plain.Conflict != nil,
-					func() { report.NextMeasurements(out, m) },
+					func() { report.NextMeasurements(out, m, as.extent()) },
 					func() error { return report.NextMeasurementsJSON(out, m) },
 					func() (report.Picture, error) { return report.NextMeasurementsPicture(m) })
 			}
@@ -90,7 +90,7 @@ what it saves a litre.`,
 				return fmt.Errorf("%s: %w", args[0], err)
 			}
 			err = as.finish(r.Assessment == nil,
-				func() { report.Guard(out, r) },
+				func() { report.Guard(out, r, as.extent()) },
 				func() error { return report.GuardJSON(out, r) },
 				func() (report.Picture, error) { return report.GuardPicture(r) })
 			if err == nil && save != "" {

@@ -155,7 +155,7 @@ func decided(cmd *cobra.Command, p *plan.Plan, as *planForm, scenario *plan.Scen
 	if err != nil {
 		return err
 	}
-	return writePlan(cmd, as, answer, func() { report.Plan(out, answer, increase) }, increase)
+	return writePlan(cmd, as, answer, func() { report.Plan(out, answer, increase, as.extent()) }, increase)
 }
 
 func hedge(cmd *cobra.Command, p *plan.Plan, as *planForm) error {
@@ -163,7 +163,7 @@ func hedge(cmd *cobra.Command, p *plan.Plan, as *planForm) error {
 	if err != nil {
 		return err
 	}
-	return writePlan(cmd, as, answer, func() { report.PlanHedged(cmd.OutOrStdout(), answer) }, nil)
+	return writePlan(cmd, as, answer, func() { report.PlanHedged(cmd.OutOrStdout(), answer, as.extent()) }, nil)
 }
 
 // planForm is how a plan is given.

@@ -18,6 +18,7 @@ type studied struct {
 
 func (s *studied) flags(cmd *cobra.Command) {
 	s.format.flags(cmd, false)
+	s.extentFlag(cmd)
 	s.outputs.flags(cmd)
 	cmd.Flags().StringVar(&s.plot, "plot", "", "also draw it to this `file`, .svg or .png")
 	_ = cmd.MarkFlagFilename("plot", "svg", "png")

@@ -56,7 +56,7 @@ at once, with its corners.`,
 					return err
 				}
 				return as.finish(r.Conflict != nil,
-					func() { report.Region(out, r) },
+					func() { report.Region(out, r, as.extent()) },
 					func() error { return report.RegionJSON(out, r) },
 					func() (report.Picture, error) { return report.RegionPicture(r) })
 			}
@@ -65,7 +65,7 @@ at once, with its corners.`,
 				return err
 			}
 			return as.finish(r.Conflict != nil,
-				func() { report.Reach(out, r) },
+				func() { report.Reach(out, r, as.extent()) },
 				func() error { return report.ReachJSON(out, r) },
 				func() (report.Picture, error) { return report.ReachPicture(r) })
 		},

@@ -74,7 +74,7 @@ that saves.`,
 			}
 			out := cmd.OutOrStdout()
 			return as.finish(r.Conflict != nil,
-				func() { report.Reprice(out, r) },
+				func() { report.Reprice(out, r, as.extent()) },
 				func() error { return report.RepriceJSON(out, r) },
 				func() (report.Picture, error) { return report.RepricePicture(r) })
 		},

@@ -56,7 +56,7 @@ These chances say how much is left to luck. They do not change what is allowed.`
 			out := cmd.OutOrStdout()
 			if conflict != nil {
 				return as.finish(true,
-					func() { report.Blend(out, conflict) },
+					func() { report.Blend(out, conflict, as.extent()) },
 					func() error { return report.BlendJSON(out, conflict) }, nil)
 			}
 			stressed, err := study.Stress(assessed, o)
@@ -67,7 +67,7 @@ These chances say how much is left to luck. They do not change what is allowed.`
 				stressed.Batch = assessed.Recipe.Name
 			}
 			return as.finish(false,
-				func() { report.Stress(out, stressed) },
+				func() { report.Stress(out, stressed, as.extent()) },
 				func() error { return report.StressJSON(out, stressed) },
 				func() (report.Picture, error) { return report.StressPicture(stressed) })
 		},

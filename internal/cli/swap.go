@@ -73,7 +73,7 @@ answer is the limits that exclude each other, and what it would take; exit code 
 			}
 			out := cmd.OutOrStdout()
 			return as.finish(answer.Answer.Conflict != nil,
-				func() { report.Swap(out, answer) },
+				func() { report.Swap(out, answer, as.extent()) },
 				func() error { return report.SwapJSON(out, answer) },
 				func() (report.Picture, error) { return report.SwapPicture(answer) })
 		},

@@ -16,7 +16,7 @@ import (
 const alternativesSchema = "bittersum/alternatives/1"
 
 // Alternatives writes the recipes near the least cost.
-func Alternatives(w io.Writer, a *study.Alternatives) {
+func Alternatives(w io.Writer, a *study.Alternatives, extent Extent) {
 	if a.Best.Conflict != nil {
 		conflict(w, a.Best)
 		return
@@ -51,7 +51,7 @@ func Alternatives(w io.Writer, a *study.Alternatives) {
 	t.write(w)
 	fmt.Fprintf(w, "  %s\n\n", wrap("Different: the share of the cost that goes into other amounts than in any recipe above. JND: the drift from the cheapest recipe. A recipe that does without an ingredient is safe from its supplier.", width-2, "  "))
 	beside(w, titles, recipes)
-	cautionsOfAll(w, recipes)
+	cautionsOfAll(w, recipes, extent)
 }
 
 func alternativeName(n int) string { return "other " + string(rune('A'+n%26)) }

@@ -13,7 +13,7 @@ import (
 )
 
 // Assess writes an assessment as text of at most 80 columns.
-func Assess(w io.Writer, a *assess.Assessment) {
+func Assess(w io.Writer, a *assess.Assessment, extent Extent) {
 	title(w, a.Job)
 	switch misses := a.Misses(); {
 	case !a.KeepsCaps():
@@ -30,10 +30,12 @@ func Assess(w io.Writer, a *assess.Assessment) {
 	fmt.Fprintf(w, "%s\n\n", wrap("This recipe: "+costLine(a), width, "  "))
 	recipe(w, a)
 	judged(w, a)
-	caps(w, a)
-	instruments(w, a)
-	others(w, a)
-	cautions(w, a)
+	caps(w, a, extent)
+	instruments(w, a, extent)
+	if extent == InFull {
+		others(w, a)
+	}
+	cautions(w, a, extent)
 }
 
 // judged prints each thing the brief asks for beside what the recipe gives.

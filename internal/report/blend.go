@@ -4,13 +4,10 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"regexp"
-	"slices"
 	"strings"
 
 	"bittersum/internal/assess"
 	"bittersum/internal/brief"
-	"bittersum/internal/formulate"
 	"bittersum/internal/profile"
 	"bittersum/internal/study"
 )
@@ -18,7 +15,7 @@ import (
 const width = 80
 
 // Blend writes an answer as text of at most 80 columns.
-func Blend(w io.Writer, a *study.Answer) {
+func Blend(w io.Writer, a *study.Answer, extent Extent) {
 	if a.Conflict != nil {
 		conflict(w, a)
 		return
@@ -26,14 +23,16 @@ func Blend(w io.Writer, a *study.Answer) {
 	title(w, a.Job)
 	fmt.Fprintf(w, "%s\n\n", wrap("Cheapest recipe: "+costLine(a.Assessment), width, "  "))
 	recipe(w, a.Assessment)
-	limits(w, a)
-	caps(w, a.Assessment)
-	instruments(w, a.Assessment)
-	others(w, a.Assessment)
-	entries(w, a, "not used", "price now")
-	alternatives(w, a)
-	proof(w, a)
-	cautions(w, a.Assessment)
+	limits(w, a, extent)
+	caps(w, a.Assessment, extent)
+	instruments(w, a.Assessment, extent)
+	if extent == InFull {
+		others(w, a.Assessment)
+		entries(w, a, "not used", "price now")
+	}
+	alternatives(w, a, extent)
+	proof(w, a, extent)
+	cautions(w, a.Assessment, extent)
 }
 
 func title(w io.Writer, j *brief.Job) {
@@ -146,167 +145,6 @@ func perUnit(a *profile.Attribute) string {
 	return a.Unit
 }
 
-// limits prints what the brief asks for, what the recipe gives and what each limit costs.
-func limits(w io.Writer, a *study.Answer) {
-	costs := map[string][]study.LimitCost{}
-	for _, l := range a.Limits {
-		if l.Binding {
-			key := string(l.Kind) + " " + l.Name
-			costs[key] = append(costs[key], l)
-		}
-	}
-	t := newTable("  ", "ltarget", ".value", "lasked", "r+1, "+perLitre(a.Job), "lholds for")
-	add := func(kind formulate.Kind, name string, value float64, unit, asked string) {
-		rows := costs[string(kind)+" "+name]
-		shown := strings.TrimSpace(figures(value, 3) + " " + unit)
-		if kind == formulate.Reading {
-			shown, name = readingValue(brief.Reading(name), value), readingName(name)
-		}
-		if len(rows) == 0 {
-			t.row(name, shown, asked, "", "")
-			return
-		}
-		for n, l := range rows {
-			cost, holds := rates(l)
-			if n > 0 {
-				name, shown, asked = "", "", ""
-			}
-			t.row(name, shown, asked, cost, holds)
-		}
-	}
-	for _, v := range a.Assessment.Attributes {
-		if v.Verdict != assess.NoRange {
-			add(formulate.Target, v.Name, v.Value, unitOf(v), span(v.Target.Min, v.Target.Max))
-		}
-	}
-	for _, l := range a.Limits {
-		if l.Line == brief.Custom && l.Binding {
-			add(formulate.Use, l.Name, a.Assessment.Recipe.Amount(l.Name), "g/L", "customary, at most "+plain(l.Value))
-		}
-	}
-	curved := false
-	for _, r := range a.Assessment.Readings {
-		if r.Verdict != assess.NoRange {
-			add(formulate.Reading, string(r.Reading), r.Value, r.Unit(), span(r.Min, r.Max))
-			curved = curved || r.Reading == brief.PH && len(costs[string(formulate.Reading)+" "+string(brief.PH)]) > 0
-		}
-	}
-	for _, q := range a.Assessment.Ratios {
-		add(formulate.Ratio, q.Name, q.Value, "", span(q.Min, q.Max))
-	}
-	unit := "g/L"
-	if a.Job.Kind == brief.Blend {
-		unit = a.Job.Unit
-	}
-	for _, u := range a.Assessment.Uses {
-		kind := formulate.Use
-		if u.Group {
-			kind = formulate.Group
-		}
-		if u.Name == "total" && a.Job.Kind == brief.Blend {
-			kind = formulate.Total
-		}
-		add(kind, u.Name, u.Value, unit, span(u.Min, u.Max))
-	}
-	for _, l := range a.Limits {
-		if l.Kind != formulate.Capped || !l.Binding {
-			continue
-		}
-		for _, c := range a.Assessment.Caps {
-			if c.Market == l.Cap.Market && c.Substance == l.Name && c.Max == l.Value {
-				cost, holds := rates(l)
-				t.row(l.Name, figures(c.Guarded, 3)+" "+c.Unit(), "cap "+plain(c.Max)+", "+c.Market.Name, cost, holds)
-			}
-		}
-	}
-	if len(t.rows) == 0 {
-		return
-	}
-	t.write(w)
-	fmt.Fprint(w, "  +1: what one more of the asked value costs. A limit without it does not hold.\n")
-	units(w, a.Assessment)
-	if curved {
-		fmt.Fprintf(w, "  %s\n", wrap("The cost of a pH bends: +1 is its slope at the asked value, so that 0.1 costs a tenth; it holds for that pH, and the same ingredients for the range shown.", width-2, "  "))
-	}
-	fmt.Fprintln(w)
-}
-
-// rates says what one more of a limit costs and over which values that is true.
-func rates(l study.LimitCost) (cost, holds string) {
-	side := func(r study.Rate) string {
-		if r.Blocked {
-			return "none"
-		}
-		return signed(r.Cost, 3)
-	}
-	end := func(r study.Rate) string {
-		if r.Blocked {
-			return figures(l.Value, 3)
-		}
-		return figures(r.To, 3)
-	}
-	if sameRate(l.Down, l.Up) {
-		return side(l.Up), interval(end(l.Down), end(l.Up))
-	}
-	return side(l.Down) + " | " + side(l.Up),
-		fmt.Sprintf("%s | %s", interval(end(l.Down), figures(l.Value, 3)), interval(figures(l.Value, 3), end(l.Up)))
-}
-
-func interval(from, to string) string {
-	switch {
-	case from == "no end" && to == "no end":
-		return "always"
-	case from == "no end":
-		return "up to " + to
-	case to == "no end":
-		return "from " + from
-	}
-	return from + ".." + to
-}
-
-func sameRate(down, up study.Rate) bool {
-	return down.Blocked == up.Blocked && math.Abs(down.Cost-up.Cost) <= 1e-9*(1+math.Abs(down.Cost)+math.Abs(up.Cost))
-}
-
-// caps prints every legal maximum with its head-room and its rule.
-func caps(w io.Writer, a *assess.Assessment) {
-	defer judgedBy(w, a.Job)
-	if len(a.Caps) == 0 {
-		return
-	}
-	fmt.Fprintf(w, "Caps in the drink as served, judged at %s assurance:\n", percent(a.Job.Assurance))
-	t := newTable("  ", "lsubstance", ".at most", ".cap", "lunit", "rhead-room", "lmarket and rule")
-	var absent []string
-	unconfirmed := false
-	for _, c := range a.Caps {
-		if c.Guarded == 0 && c.Holds && len(c.Accepted) == 0 {
-			if !slices.Contains(absent, c.Substance) {
-				absent = append(absent, c.Substance)
-			}
-			continue
-		}
-		mark := ""
-		if c.Unconfirmed() {
-			mark, unconfirmed = "*", true
-		}
-		room := percent(c.HeadRoom)
-		switch {
-		case !c.Holds:
-			room = "BROKEN"
-		case len(c.Accepted) > 0:
-			room = "unknown"
-		}
-		t.row(c.Substance, figures(c.Guarded, 3), plain(c.Max)+mark, c.Unit(), room, c.Market.Name+": "+c.Citation)
-	}
-	t.write(w)
-	if unconfirmed {
-		fmt.Fprintln(w, "  * applied as recalled; its text was not seen")
-	}
-	if len(absent) > 0 {
-		fmt.Fprintf(w, "  %s\n", wrap("Capped, but not in this recipe: "+strings.Join(absent, ", "), width-2, "  "))
-	}
-}
-
 // others prints the attributes the brief asks nothing of.
 func others(w io.Writer, a *assess.Assessment) {
 	capped := map[string]bool{}
@@ -347,8 +185,12 @@ func entries(w io.Writer, a *study.Answer, unused, price string) {
 	}
 }
 
-func alternatives(w io.Writer, a *study.Answer) {
+func alternatives(w io.Writer, a *study.Answer, extent Extent) {
 	if len(a.Others) == 0 {
+		return
+	}
+	if extent == Short {
+		fmt.Fprintf(w, "Other recipes cost the same: %d of them stand in the whole answer (--all).\n\n", len(a.Others))
 		return
 	}
 	fmt.Fprintln(w, "Other recipes cost the same:")
@@ -363,7 +205,13 @@ func alternatives(w io.Writer, a *study.Answer) {
 	fmt.Fprintln(w)
 }
 
-func proof(w io.Writer, a *study.Answer) {
+func proof(w io.Writer, a *study.Answer, extent Extent) {
+	if extent == Short {
+		fmt.Fprintln(w, "Proved optimal in exact rational arithmetic; re-derived without the solver.")
+		second(w, a)
+		fmt.Fprintln(w)
+		return
+	}
 	c := a.Solution.Certificate
 	fmt.Fprintln(w, "Proof: optimal in exact rational arithmetic; re-derived from the amounts shown")
 	fmt.Fprintf(w, "  without the solver. Floating-point residuals and gap: %s.\n", small(max(c.PrimalResidual, c.DualResidual, c.Gap)))
@@ -394,50 +242,5 @@ func second(w io.Writer, a *study.Answer) {
 		fmt.Fprintf(w, "  Second opinion (gonum's dense simplex): the same, %s %s.\n", trimmed(a.Second.Cost, 9), a.Job.Currency)
 	default:
 		fmt.Fprintf(w, "  Second opinion (gonum's dense simplex): no answer, %s.\n", a.Second.Reason)
-	}
-}
-
-func cautions(w io.Writer, a *assess.Assessment) { cautionList(w, a.Cautions) }
-
-// cautionsOfAll writes the cautions of several recipes, those that differ in nothing but a figure once.
-func cautionsOfAll(w io.Writer, recipes []*assess.Assessment) {
-	var list []assess.Caution
-	seen := map[string]bool{}
-	for _, a := range recipes {
-		for _, c := range a.Cautions {
-			key := c.From + figure.ReplaceAllString(c.Text, "#")
-			for _, listing := range []string{"The pH leaves out the minerals", "Prices of profiles count"} {
-				if strings.HasPrefix(c.Text, listing) {
-					key = listing // they differ in the ingredients they list, and say one thing
-				}
-			}
-			if !seen[key] {
-				seen[key] = true
-				list = append(list, c)
-			}
-		}
-	}
-	last := func(c assess.Caution) bool { return strings.HasPrefix(c.Text, "Local law") }
-	slices.SortStableFunc(list, func(a, b assess.Caution) int {
-		switch {
-		case last(a) == last(b):
-			return 0
-		case last(a):
-			return 1
-		}
-		return -1
-	})
-	cautionList(w, list)
-}
-
-var figure = regexp.MustCompile(`[0-9]+(\.[0-9]+)?`)
-
-func cautionList(w io.Writer, list []assess.Caution) {
-	if len(list) == 0 {
-		return
-	}
-	fmt.Fprintln(w, "Cautions:")
-	for _, c := range list {
-		fmt.Fprintf(w, "  - %s\n", wrap(c.Text+" ["+c.From+"]", width-4, "    "))
 	}
 }

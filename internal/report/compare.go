@@ -15,7 +15,7 @@ import (
 const compareSchema = "bittersum/compare/1"
 
 // Compare writes two recipes side by side.
-func Compare(w io.Writer, c *study.Comparison) {
+func Compare(w io.Writer, c *study.Comparison, extent Extent) {
 	if c.Conflict != nil {
 		conflict(w, c.Conflict)
 		return
@@ -40,10 +40,10 @@ func Compare(w io.Writer, c *study.Comparison) {
 	if a.Job.Kind == brief.Drink && b.Job.Kind == brief.Drink {
 		for n, one := range c.Assessments {
 			fmt.Fprintf(w, "%c. ", 'A'+rune(n))
-			caps(w, one)
+			caps(w, one, extent)
 		}
 	}
-	cautionsOfAll(w, c.Assessments[:])
+	cautionsOfAll(w, c.Assessments[:], extent)
 }
 
 // sameMoney reports whether the costs of both sides stand in one currency.

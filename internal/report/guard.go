@@ -12,23 +12,23 @@ import (
 )
 
 // Guard writes the cheapest recipe that is as sure as asked, or how sure one can be.
-func Guard(w io.Writer, r *study.GuardedRecipe) {
+func Guard(w io.Writer, r *study.GuardedRecipe, extent Extent) {
 	if r.Plain.Conflict != nil {
 		conflict(w, r.Plain)
 		return
 	}
 	title(w, r.Job)
 	if r.Assessment == nil {
-		notSoSure(w, r)
+		notSoSure(w, r, extent)
 		return
 	}
 	fmt.Fprintf(w, "%s\n\n", wrap("Cheapest recipe that "+assured(r.Options, oftenText(r.Options.Risk))+": "+costLine(r.Assessment), width, "  "))
 	dearer(w, r)
 	guardedLimits(w, r)
 	beside(w, []string{"cheapest", "sure"}, []*assess.Assessment{r.Plain.Assessment, r.Assessment})
-	caps(w, r.Assessment)
+	caps(w, r.Assessment, extent)
 	guardRests(w, r)
-	cautions(w, r.Assessment)
+	cautions(w, r.Assessment, extent)
 }
 
 // assured says how sure a recipe is asked to be, of so many batches.
@@ -192,7 +192,7 @@ func guardRests(w io.Writer, r *study.GuardedRecipe) {
 }
 
 // notSoSure says that no recipe is as sure as asked, and how sure one can be.
-func notSoSure(w io.Writer, r *study.GuardedRecipe) {
+func notSoSure(w io.Writer, r *study.GuardedRecipe, extent Extent) {
 	fmt.Fprintf(w, "%s\n\n", wrap("No recipe within the brief was found that "+assured(r.Options, oftenText(r.Options.Risk))+".", width, "  "))
 	if r.Surest == nil {
 		fmt.Fprintf(w, "  %s\n\n", wrap("Nor was one found that does so in fewer than all batches. Widen the ranges of targets, guard the caps alone, or count each limit by itself.", width-2, "  "))
@@ -210,11 +210,11 @@ func notSoSure(w io.Writer, r *study.GuardedRecipe) {
 	guardedLimits(w, s.GuardedRecipe)
 	recipe(w, s.Assessment)
 	guardRests(w, s.GuardedRecipe)
-	cautions(w, s.Assessment)
+	cautions(w, s.Assessment, extent)
 }
 
 // GuardCurve writes what each level of assurance costs.
-func GuardCurve(w io.Writer, c *study.AssuranceCurve) {
+func GuardCurve(w io.Writer, c *study.AssuranceCurve, extent Extent) {
 	if c.Plain.Conflict != nil {
 		conflict(w, c.Plain)
 		return
@@ -239,5 +239,5 @@ func GuardCurve(w io.Writer, c *study.AssuranceCurve) {
 	t.write(w)
 	fmt.Fprintln(w)
 	fmt.Fprintf(w, "  %s\n\n", wrap("Each line is the cheapest recipe found that "+assured(c.Options, "so many")+". These chances are no permission to exceed a cap.", width-2, "  "))
-	cautions(w, c.Plain.Assessment)
+	cautions(w, c.Plain.Assessment, extent)
 }

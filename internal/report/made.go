@@ -46,7 +46,7 @@ func Made(w io.Writer, m *kettle.Made) {
 	madeTables(w, m)
 	askedTable(w, m)
 	if m.Assessment != nil {
-		caps(w, m.Assessment)
+		caps(w, m.Assessment, InFull)
 	}
 	for _, f := range m.Of(kettle.Noted) {
 		fmt.Fprintf(w, "%s\n\n", wrap(f.Text, width, "  "))

@@ -36,8 +36,12 @@ func readingValue(r brief.Reading, x float64) string {
 }
 
 // instruments prints what instruments will show of the drink, and of its syrup beside it.
-func instruments(w io.Writer, a *assess.Assessment) {
+func instruments(w io.Writer, a *assess.Assessment, extent Extent) {
 	if a.Served == nil {
+		return
+	}
+	if extent == Short {
+		readingsInALine(w, a)
 		return
 	}
 	fmt.Fprintln(w, "What instruments will show, predicted (measure it all the same):")
@@ -54,23 +58,7 @@ func instruments(w io.Writer, a *assess.Assessment) {
 		}
 		t.row(append(cells, note)...)
 	}
-	decimals := func(x float64, n int) string {
-		if math.IsNaN(x) {
-			return "unknown"
-		}
-		return fixed(x, n)
-	}
-	row("pH", "at 25 °C", func(p *assess.Prediction) string {
-		switch {
-		case math.IsNaN(p.PH):
-			return "unknown"
-		case math.IsNaN(p.HighestPH):
-			return decimals(p.PH, 2) + " or more"
-		case p.Estimate:
-			return p.PHText() + " rough"
-		}
-		return p.PHText()
-	})
+	row("pH", "at 25 °C", predictedPH)
 	row("titratable acidity", fmt.Sprintf("g/L %s acid, to pH %s", a.Job.Titration.As, plain(a.Job.Titration.EndPoint)),
 		func(p *assess.Prediction) string { return decimals(p.Acidity, 2) })
 	row("buffer capacity", "mmol/L alkali for one pH", func(p *assess.Prediction) string { return decimals(p.Buffer, 1) })
@@ -91,6 +79,42 @@ func instruments(w io.Writer, a *assess.Assessment) {
 	keeping(w, a)
 	tastes(w, a)
 	fmt.Fprintln(w)
+}
+
+func decimals(x float64, n int) string {
+	if math.IsNaN(x) {
+		return "unknown"
+	}
+	return fixed(x, n)
+}
+
+func predictedPH(p *assess.Prediction) string {
+	switch {
+	case math.IsNaN(p.PH):
+		return "unknown"
+	case math.IsNaN(p.HighestPH):
+		return decimals(p.PH, 2) + " or more"
+	case p.Estimate:
+		return p.PHText() + " rough"
+	}
+	return p.PHText()
+}
+
+// readingsInALine says what instruments will show without a table.
+func readingsInALine(w io.Writer, a *assess.Assessment) {
+	shown := func(p *assess.Prediction) string {
+		return fmt.Sprintf("pH %s, acidity %s g/L as %s acid, %s °Bx, %s kg/L", predictedPH(p), decimals(p.Acidity, 2), a.Job.Titration.As, decimals(p.Brix, 1), decimals(p.Density, 4))
+	}
+	text := "Instruments will show, predicted (measure it all the same): " + shown(a.Served)
+	if a.Syrup != nil {
+		text += "; of the syrup " + shown(a.Syrup)
+	}
+	if c := a.Carbonation; c != nil && !math.IsNaN(c.Grams) {
+		for n, p := range c.Pressures {
+			text += []string{"; in the bottle ", ", "}[min(n, 1)] + fixed(p.Gauge, 1) + " bar at " + plain(p.Celsius) + " °C"
+		}
+	}
+	fmt.Fprintf(w, "%s\n\n", wrap(text+".", width, "  "))
 }
 
 // keeping prints what there is to say of spoilage.

@@ -14,7 +14,7 @@ import (
 )
 
 // NextMeasurements writes which content is worth measuring next.
-func NextMeasurements(w io.Writer, m *study.Measurements) {
+func NextMeasurements(w io.Writer, m *study.Measurements, extent Extent) {
 	r := m.Base
 	if r.Plain.Conflict != nil {
 		conflict(w, r.Plain)
@@ -22,7 +22,7 @@ func NextMeasurements(w io.Writer, m *study.Measurements) {
 	}
 	title(w, r.Job)
 	if r.Assessment == nil {
-		notSoSure(w, r)
+		notSoSure(w, r, extent)
 		return
 	}
 	what := "Cheapest recipe that " + assured(r.Options, oftenText(r.Options.Risk))
@@ -54,7 +54,7 @@ func NextMeasurements(w io.Writer, m *study.Measurements) {
 	}
 	t.write(w)
 	fmt.Fprintf(w, "  %s\n\n", wrap(fmt.Sprintf("A laboratory's value is taken to leave %s between lots and what was measured (practice), and lots to be on average what they are now. The last column is how often this very recipe would then break what it is guarded against. Set what it saves against what it costs.", percent(study.MeasuredVariation)), width-2, "  "))
-	cautions(w, r.Assessment)
+	cautions(w, r.Assessment, extent)
 }
 
 func figureName(f study.Figure) string {

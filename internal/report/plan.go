@@ -12,7 +12,7 @@ import (
 )
 
 // Plan writes a plan, or why there is none. increase may be nil.
-func Plan(w io.Writer, a *plan.Answer, increase *plan.Increase) {
+func Plan(w io.Writer, a *plan.Answer, increase *plan.Increase, extent Extent) {
 	if a.Brief != nil {
 		fmt.Fprintf(w, "%s cannot be planned: the brief of one of its drinks cannot be met by itself.\n\n", a.Name)
 		conflict(w, a.Brief)
@@ -31,7 +31,7 @@ func Plan(w io.Writer, a *plan.Answer, increase *plan.Increase) {
 	planLimits(w, a)
 	planLeft(w, a)
 	planNotes(w, a)
-	planCautions(w, a)
+	planCautions(w, a, extent)
 }
 
 func horizon(p *plan.Plan) string {
@@ -346,12 +346,12 @@ func planNotes(w io.Writer, a *plan.Answer) {
 	}
 }
 
-func planCautions(w io.Writer, a *plan.Answer) {
+func planCautions(w io.Writer, a *plan.Answer, extent Extent) {
 	var all []*assess.Assessment
 	for _, d := range a.Drinks {
 		all = append(all, used(a, d)...)
 	}
 	if len(all) > 0 && !a.Drinks[0].Blend() {
-		cautionsOfAll(w, all)
+		cautionsOfAll(w, all, extent)
 	}
 }

@@ -66,9 +66,9 @@ func signedMoney(x float64) string {
 }
 
 // PlanHedged writes what to order first, whatever happens, and what each scenario then costs.
-func PlanHedged(w io.Writer, a *plan.Answer) {
+func PlanHedged(w io.Writer, a *plan.Answer, extent Extent) {
 	if a.Ledger == nil {
-		Plan(w, a, nil)
+		Plan(w, a, nil, extent)
 		return
 	}
 	fmt.Fprintf(w, "%s: %s, for all scenarios at once\n\n", a.Name, horizon(a.Plan))
@@ -98,5 +98,5 @@ func PlanHedged(w io.Writer, a *plan.Answer) {
 	t.write(w)
 	fmt.Fprintln(w)
 	planMakes(w, a)
-	planCautions(w, a)
+	planCautions(w, a, extent)
 }

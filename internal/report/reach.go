@@ -14,7 +14,7 @@ import (
 )
 
 // Reach writes the least cost against one attribute.
-func Reach(w io.Writer, r *study.Reached) {
+func Reach(w io.Writer, r *study.Reached, extent Extent) {
 	if r.Conflict != nil {
 		conflict(w, r.Conflict)
 		return
@@ -38,7 +38,7 @@ func Reach(w io.Writer, r *study.Reached) {
 		recipes = append(recipes, r.Stops[n].Recipe())
 	}
 	beside(w, titles, recipes)
-	cautionsOfAll(w, recipes)
+	cautionsOfAll(w, recipes, extent)
 }
 
 func upperFirst(text string) string {
@@ -139,7 +139,7 @@ func ends(w io.Writer, r *study.Reached) {
 }
 
 // Region writes what two attributes can be at once.
-func Region(w io.Writer, r *study.Region) {
+func Region(w io.Writer, r *study.Region, extent Extent) {
 	if r.Conflict != nil {
 		conflict(w, r.Conflict)
 		return
@@ -177,7 +177,7 @@ func Region(w io.Writer, r *study.Region) {
 	fmt.Fprintln(w, "The cheapest recipes at the corners, each proved optimal and assessed:")
 	beside(w, titles, recipes)
 	if len(recipes) > 0 {
-		cautionsOfAll(w, recipes)
+		cautionsOfAll(w, recipes, extent)
 	}
 }
 

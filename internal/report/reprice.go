@@ -13,7 +13,7 @@ import (
 )
 
 // Reprice writes what moving prices do to the recipe.
-func Reprice(w io.Writer, r *study.Repriced) {
+func Reprice(w io.Writer, r *study.Repriced, extent Extent) {
 	if r.Conflict != nil {
 		conflict(w, r.Conflict)
 		return
@@ -36,7 +36,7 @@ func Reprice(w io.Writer, r *study.Repriced) {
 	beside(w, titles, recipes)
 	entries(w, r.Then, "not used at the last prices", "its price")
 	buying(w, r)
-	cautions(w, r.Then.Assessment)
+	cautions(w, r.Then.Assessment, extent)
 }
 
 func priceUnit(j *brief.Job) string {

@@ -31,13 +31,13 @@ func Batch(w io.Writer, p *kettle.Plan) {
 	weighTable(w, p)
 	stepList(w, p)
 	holdList(w, p)
-	caps(w, p.Assessment)
+	caps(w, p.Assessment, InFull)
 	shopping(w, p)
 	roundingCost(w, p)
 	if notes := RestNotes(p.Assessment); len(notes) > 0 {
 		fmt.Fprintf(w, "%s\n\n", wrap(strings.Join(notes, " "), width-2, "  "))
 	}
-	cautionList(w, kettleCautions(p))
+	cautionList(w, kettleCautions(p), InFull)
 }
 
 // kettleCautions are the cautions without what only a label must bear.

@@ -15,7 +15,7 @@ import (
 )
 
 // Stress writes how sure a recipe is when lots vary.
-func Stress(w io.Writer, s *study.Stressed) {
+func Stress(w io.Writer, s *study.Stressed, extent Extent) {
 	a := s.Assessment
 	title(w, a.Job)
 	what := "How sure this recipe is when every lot is another one: "
@@ -31,7 +31,7 @@ func Stress(w io.Writer, s *study.Stressed) {
 	saleable(w, s)
 	recipe(w, a)
 	assumptions(w, s)
-	cautions(w, a)
+	cautions(w, a, extent)
 }
 
 func capChances(w io.Writer, s *study.Stressed) {

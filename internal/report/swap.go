@@ -11,7 +11,7 @@ import (
 )
 
 // Swap writes what replaces what is short.
-func Swap(w io.Writer, s *study.Swapped) {
+func Swap(w io.Writer, s *study.Swapped, extent Extent) {
 	if s.Answer.Conflict != nil {
 		conflict(w, s.Answer)
 		return
@@ -27,9 +27,9 @@ func Swap(w io.Writer, s *study.Swapped) {
 	asksTongues(w, s)
 	lost(w, s)
 	trade(w, s)
-	caps(w, s.Answer.Assessment)
-	proof(w, s.Answer)
-	cautions(w, s.Answer.Assessment)
+	caps(w, s.Answer.Assessment, extent)
+	proof(w, s.Answer, extent)
+	cautions(w, s.Answer.Assessment, extent)
 }
 
 // asksTongues says how to find out whether anyone notices.
