@@ -100,6 +100,8 @@ type Brief struct {
 	Day time.Time
 	// EveryLot keeps lots that may not be used.
 	EveryLot bool
+	// WithoutLots are numbers of lots that are left out for this once.
+	WithoutLots []string
 
 	// Instruments are errors of measurements other than the usual ones, by name.
 	Instruments map[string]Instrument

@@ -62,6 +62,9 @@ func OnDay(day time.Time) Setting { return func(b *Brief) { b.Day = day } }
 // WithEveryLot keeps lots that may not be used, for judging a batch that has been made.
 func WithEveryLot() Setting { return func(b *Brief) { b.EveryLot = true } }
 
+// LeavingOut leaves lots out by their numbers, as if they were held.
+func LeavingOut(numbers ...string) Setting { return func(b *Brief) { b.WithoutLots = numbers } }
+
 // Thrown sets the parts of soda, in the place of the brief's throw.
 func Thrown(soda float64) Setting { return func(b *Brief) { b.Throw = soda } }
 

@@ -169,6 +169,10 @@ func (r *resolver) addSources(g *profile.Ingredient) {
 			barred = append(barred, lot.Number+" "+why)
 			continue
 		}
+		if slices.Contains(r.WithoutLots, lot.Number) {
+			barred = append(barred, lot.Number+" is left out")
+			continue
+		}
 		usable = true
 		s := &Source{Name: g.Name + "/" + lot.Number, Ingredient: r.prepared(g, lot), Lot: lot, Range: Range{0, math.Inf(1)}, Made: r.madeOf(g.Name)}
 		switch {

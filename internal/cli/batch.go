@@ -1,29 +1,28 @@
 package cli
 
 import (
-	"bytes"
 	"fmt"
 	"math"
-	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
 	"bittersum/internal/brief"
-	"bittersum/internal/kettle"
 	"bittersum/internal/report"
+	"bittersum/internal/works"
 
 	"github.com/spf13/cobra"
 )
 
 // batchCommand is what the flags of batch say.
 type batchCommand struct {
-	as                          format
-	on                          dated
-	files                       outputs
-	litres, allowance           float64
-	scale, record, paper, throw string
-	sheets                      []string
-	plan                        kettle.Options
+	as                format
+	on                dated
+	force             bool
+	litres, allowance float64
+	scale, throw      string
+	without           []string
+	batch             works.Batch
 }
 
 func newBatch() *cobra.Command {
@@ -59,18 +58,19 @@ written by batch is replaced only with --force, and then kept as FILE.bak.`,
 	}
 	c.as.flags(cmd, true)
 	c.on.flags(cmd)
-	c.files.flags(cmd)
+	forceFlag(cmd, &c.force)
 	f := cmd.Flags()
 	f.Float64Var(&c.litres, "litres", 0, "make so many `litres` (the brief's batch_l when left out)")
 	f.StringVar(&c.throw, "throw", "", "make a syrup for one part and so many `parts` of soda (1+5), instead of the brief's throw")
-	f.BoolVar(&c.plan.Cheapest, "cheapest", false, "use lots in the cheapest order, not what expires first")
+	f.BoolVar(&c.batch.Plan.Cheapest, "cheapest", false, "use lots in the cheapest order, not what expires first")
 	f.StringVar(&c.scale, "scale", "", "a `division` in grams, or TO:DIVISION pairs, instead of the brief's scales")
-	f.StringVar(&c.plan.Number, "number", "", "what the batch is called (a `name`); drink, date and a letter that is free when left out")
+	f.StringVar(&c.batch.Plan.Number, "number", "", "what the batch is called (a `name`); drink, date and a letter that is free when left out")
 	f.Float64Var(&c.allowance, "allowance", 1, "stay clear of the limits by this `share` of what divisions and instruments may be off")
-	f.IntVar(&c.plan.Nodes, "nodes", 0, "search at most so many `nodes` for a cheaper rounding (0: the usual)")
-	f.StringArrayVar(&c.sheets, "out", nil, "write the sheet to this `file`")
-	f.StringVar(&c.paper, "paper", "a4", "the paper of an HTML sheet: a4 or letter")
-	f.StringVar(&c.record, "record", "", "write the record's form to this `file`")
+	f.IntVar(&c.batch.Plan.Nodes, "nodes", 0, "search at most so many `nodes` for a cheaper rounding (0: the usual)")
+	f.StringArrayVar(&c.without, "without-lot", nil, "leave out this `lot`; may stand several times")
+	f.StringArrayVar(&c.batch.Sheets, "out", nil, "write the sheet to this `file`")
+	f.StringVar(&c.batch.Paper, "paper", "a4", "the paper of an HTML sheet: a4 or letter")
+	f.StringVar(&c.batch.Record, "record", "", "write the record's form to this `file`")
 	return cmd
 }
 
@@ -83,17 +83,11 @@ func (c *batchCommand) run(cmd *cobra.Command, args []string) error {
 	if err != nil {
 		return err
 	}
-	if c.plan.Litres = job.BatchL; c.plan.Litres == 0 && job.Kind == brief.Drink {
-		return usage("batch needs --litres, or batch_l in the brief")
-	}
-	if err := chooseNumber(job, &c.plan, nameOf(args[0]), c.record, c.files.force); err != nil {
+	c.batch.Job, c.batch.Drink, c.batch.Force = job, works.DrinkOf(args[0]), c.force
+	if err := c.batch.Settle(); err != nil {
 		return err
 	}
-	c.files.add("--record", c.record, ownForm(c.record, c.plan.Number), ".toml")
-	if err := c.files.check(); err != nil {
-		return err
-	}
-	plan, err := kettle.New(cmd.Context(), job, c.plan)
+	plan, err := c.batch.New(cmd.Context())
 	if err != nil {
 		return err
 	}
@@ -106,7 +100,7 @@ func (c *batchCommand) run(cmd *cobra.Command, args []string) error {
 	if plan.Assessment == nil {
 		return exitError{code: codeUnmet}
 	}
-	return c.writeSheets(plan)
+	return c.batch.Write(plan, clock())
 }
 
 // settings checks the flags and returns those that change the brief.
@@ -132,13 +126,13 @@ func (c *batchCommand) settings(cmd *cobra.Command) ([]brief.Setting, error) {
 		}
 		settings = append(settings, brief.Thrown(soda))
 	}
-	if c.plan.Nodes < 0 {
-		return nil, usage("--nodes: %d is below zero", c.plan.Nodes)
+	if c.batch.Plan.Nodes < 0 {
+		return nil, usage("--nodes: %d is below zero", c.batch.Plan.Nodes)
 	}
 	if !(c.allowance >= 0 && c.allowance <= 1) {
 		return nil, usage("--allowance: %v is no share from 0 to 1", c.allowance)
 	}
-	c.plan.Allowance = c.allowance
+	c.batch.Plan.Allowance = c.allowance
 	if c.scale != "" {
 		scales, err := parseScales(c.scale)
 		if err != nil {
@@ -146,49 +140,13 @@ func (c *batchCommand) settings(cmd *cobra.Command) ([]brief.Setting, error) {
 		}
 		settings = append(settings, brief.OnScales(scales))
 	}
-	if c.paper != "a4" && c.paper != "letter" {
-		return nil, usage("--paper: %q is not known; it is a4 or letter", c.paper)
+	if !slices.Contains(works.Papers, c.batch.Paper) {
+		return nil, usage("--paper: %q is not known; it is a4 or letter", c.batch.Paper)
 	}
-	for _, file := range c.sheets {
-		c.files.add("--out", file, func(data []byte) bool { return report.OwnSheet(file, data) }, report.SheetEndings...)
+	if len(c.without) > 0 {
+		settings = append(settings, brief.LeavingOut(c.without...))
 	}
 	return settings, nil
-}
-
-// writeSheets makes every file before it writes the first.
-func (c *batchCommand) writeSheets(plan *kettle.Plan) error {
-	var made []*bytes.Buffer
-	for _, file := range c.sheets {
-		made = append(made, &bytes.Buffer{})
-		if err := report.Sheet(made[len(made)-1], plan, file, c.paper); err != nil {
-			return err
-		}
-	}
-	for n, file := range c.sheets {
-		if err := c.files.write(file, made[n].Bytes()); err != nil {
-			return err
-		}
-	}
-	if c.record == "" {
-		return nil
-	}
-	form := kettle.NewRecord(plan)
-	if old := blankForm(c.record, form.Batch); old != nil && old.ID != "" {
-		form.ID = old.ID // the same batch, planned anew
-	}
-	if err := registerPlan(plan, form); err != nil {
-		return err
-	}
-	return c.files.write(c.record, form.TOML())
-}
-
-// nameOf returns the name of a brief without folder and ending.
-func nameOf(arg string) string {
-	if name, ok := brief.IsDemo(arg); ok {
-		return name
-	}
-	base := filepath.Base(arg)
-	return strings.ReplaceAll(strings.TrimSuffix(base, filepath.Ext(base)), " ", "-")
 }
 
 // parseScales reads "0.1" or "200:0.01,6000:1".

@@ -32,8 +32,8 @@ other, and what it would take.`,
 			if err := as.check(); err != nil {
 				return err
 			}
-			files.add("--save", save, report.OwnRecipe, ".toml")
-			if err := files.check(); err != nil {
+			files.Add("--save", save, report.OwnRecipe, ".toml")
+			if err := files.Check(); err != nil {
 				return err
 			}
 			job, err := openJob(args[0])
@@ -69,7 +69,7 @@ other, and what it would take.`,
 				return exitError{code: codeUnmet}
 			}
 			if save != "" {
-				return files.write(save, report.RecipeTOML(answer.Assessment.Recipe, job))
+				return files.Write(save, report.RecipeTOML(answer.Assessment.Recipe, job))
 			}
 			return nil
 		},

@@ -17,6 +17,7 @@ import (
 	"bittersum/internal/report"
 	"bittersum/internal/study"
 	"bittersum/internal/tomlfile"
+	"bittersum/internal/works"
 	"bittersum/profiles"
 
 	"github.com/spf13/cobra"
@@ -86,9 +87,14 @@ func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 
 func codeOf(err error) int {
 	var exit exitError
+	var refused works.Refused
 	switch {
 	case err == nil:
 		return codeAnswered
+	case errors.As(err, &refused) && refused.Kind == works.Unmet:
+		return codeUnmet
+	case errors.As(err, &refused), errors.As(err, new(works.There)):
+		return codeUsage
 	case errors.As(err, &exit):
 		return exit.code
 	case tomlfile.IsFault(err):
@@ -105,7 +111,7 @@ func newRoot() *cobra.Command {
 	var root *cobra.Command
 	root = &cobra.Command{
 		Use:     "bittersum",
-		Version: version() + "\nrules and profiles " + rulesPrint()[:16],
+		Version: works.Version() + "\nrules and profiles " + works.RulesPrint()[:16],
 		Short:   "The cheapest recipe of a bitter drink that meets its brief and keeps every cap",
 		Long: `bittersum turns ingredient profiles and a brief into the cheapest recipe of a
 bitter botanical drink, proves it, and says what it means.

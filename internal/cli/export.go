@@ -23,8 +23,8 @@ func newExport() *cobra.Command {
 		Args:              exactly("a brief"),
 		ValidArgsFunction: completeBriefs,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			files.add("--out", out, func(data []byte) bool { return bytes.HasPrefix(data, []byte(exportMark)) }, ".mps")
-			if err := files.check(); err != nil {
+			files.Add("--out", out, func(data []byte) bool { return bytes.HasPrefix(data, []byte(exportMark)) }, ".mps")
+			if err := files.Check(); err != nil {
 				return err
 			}
 			job, err := openJob(args[0])
@@ -41,7 +41,7 @@ func newExport() *cobra.Command {
 				return err
 			}
 			if out != "" {
-				return files.write(out, text.Bytes())
+				return files.Write(out, text.Bytes())
 			}
 			_, err = cmd.OutOrStdout().Write(text.Bytes())
 			return err

@@ -55,9 +55,9 @@ what it saves a litre.`,
 			if save != "" && (f.curve || f.next) {
 				return usage("--save keeps one recipe, and --curve and --next have many: leave one of them out")
 			}
-			files.force = as.force
-			files.add("--save", save, report.OwnRecipe, ".toml")
-			if err := files.check(); err != nil {
+			files.Force = as.Force
+			files.Add("--save", save, report.OwnRecipe, ".toml")
+			if err := files.Check(); err != nil {
 				return err
 			}
 			job, err := openJob(args[0])
@@ -94,7 +94,7 @@ what it saves a litre.`,
 				func() error { return report.GuardJSON(out, r) },
 				func() (report.Picture, error) { return report.GuardPicture(r) })
 			if err == nil && save != "" {
-				return files.write(save, report.RecipeTOML(r.Assessment.Recipe, job))
+				return files.Write(save, report.RecipeTOML(r.Assessment.Recipe, job))
 			}
 			return err
 		},

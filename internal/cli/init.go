@@ -8,6 +8,8 @@ import (
 
 	"bittersum/profiles"
 
+	"bittersum/internal/works"
+
 	"github.com/spf13/cobra"
 )
 
@@ -36,7 +38,7 @@ func newInit() *cobra.Command {
 				if err := os.MkdirAll(filepath.Dir(target), 0o755); err != nil {
 					return err
 				}
-				if err := writeFile(target, data); err != nil {
+				if err := works.WriteFile(target, data); err != nil {
 					return err
 				}
 			}

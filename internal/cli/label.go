@@ -1,18 +1,9 @@
 package cli
 
 import (
-	"context"
-	"fmt"
-	"slices"
-	"strings"
-
-	"bittersum/internal/assess"
 	"bittersum/internal/brief"
-	"bittersum/internal/kettle"
-	"bittersum/internal/label"
 	"bittersum/internal/report"
-	"bittersum/internal/study"
-	"bittersum/internal/tomlfile"
+	"bittersum/internal/works"
 
 	"github.com/spf13/cobra"
 )
@@ -35,31 +26,26 @@ as it was made (--record).`,
 		Args:              exactly("a brief"),
 		ValidArgsFunction: completeBriefs,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if recipe != "" && record != "" {
-				return usage("--recipe and --record exclude each other")
-			}
-			o := label.Options{Nutrients: map[string]float64{}}
+			l := works.Labelling{Recipe: recipe, Record: record, Nutrients: map[string]float64{}}
 			for _, text := range nutrients {
-				name, grams, err := parseValue("--nutrient", text)
+				a, err := works.ParseAmount("--nutrient", text)
 				if err != nil {
 					return err
 				}
-				if !slices.Contains(label.Nutrients, name) {
-					return usage("--nutrient: %q is not known; it is one of %s %s", name, strings.Join(label.Nutrients, ", "), bracketed(tomlfile.DidYouMean(name, label.Nutrients)))
-				}
-				if grams < 0 || grams > 100 {
-					return usage("--nutrient: %s: %v g in 100 mL cannot be", name, grams)
-				}
-				o.Nutrients[name] = grams
+				l.Nutrients[a.Name] = a.Value
 			}
-			a, err := labelled(cmd.Context(), args[0], recipe, record, &o)
+			var settings []brief.Setting
+			if record != "" {
+				settings = works.RecordSettings()
+			}
+			var err error
+			if l.Job, err = openJob(args[0], settings...); err != nil {
+				return err
+			}
+			a, labels, err := l.Labels(cmd.Context())
 			if err != nil {
 				return err
 			}
-			if !a.KeepsCaps() {
-				return exitError{code: codeUnmet, err: fmt.Errorf("the recipe breaks a cap: it may not be sold, so there is no label (see bittersum assess)")}
-			}
-			labels := label.New(a, o)
 			out := cmd.OutOrStdout()
 			return as.write(func() { report.Labels(out, a.Job, labels) },
 				func() error { return report.LabelsJSON(out, a.Job, labels) }, nil)
@@ -70,57 +56,4 @@ as it was made (--record).`,
 	cmd.Flags().StringVar(&record, "record", "", "the batch recorded in this `file`")
 	cmd.Flags().StringArrayVar(&nutrients, "nutrient", nil, "a figure that the profiles do not know, as `NAME=GRAMS` in 100 mL as served; may stand several times")
 	return cmd
-}
-
-// labelled returns the assessed recipe that a label is for; of a batch it notes the lot and the date of its bottles.
-func labelled(ctx context.Context, arg, recipe, record string, o *label.Options) (*assess.Assessment, error) {
-	var settings []brief.Setting
-	if record != "" {
-		settings = append(settings, brief.WithEveryLot(), brief.Litres(1))
-	}
-	job, err := openJob(arg, settings...)
-	if err != nil {
-		return nil, err
-	}
-	if job.Kind != brief.Drink {
-		return nil, usage("only a drink has a label; %s is a blend", arg)
-	}
-	switch {
-	case recipe != "":
-		r, err := job.OpenRecipe(recipe)
-		if err != nil {
-			return nil, err
-		}
-		return assess.Assess(job, r)
-	case record != "":
-		r, err := kettle.ReadRecord(record)
-		if err != nil {
-			return nil, err
-		}
-		made, err := kettle.Judge(job, r)
-		if err != nil {
-			return nil, err
-		}
-		if made.Assessment == nil || len(made.Missing) > 0 {
-			return nil, tomlfile.Faults{{File: record, What: "not all is written down yet: " + strings.Join(made.Missing, ", ")}}
-		}
-		if len(made.Wrong) > 0 {
-			return nil, exitError{code: codeUnmet, err: fmt.Errorf("batch %s may not be sold as it is, so there is no label: %s (see bittersum record)", r.Batch, strings.Join(made.Wrong, "; "))}
-		}
-		if o.Lot = r.LotCode; o.Lot == "" {
-			o.Lot = r.Batch
-		}
-		if o.BestBefore = r.BestBefore; o.BestBefore.IsZero() {
-			o.BestBefore = job.BestBefore(r.MadeOn)
-		}
-		return made.Assessment, nil
-	}
-	answer, err := study.Cheapest(ctx, job)
-	if err != nil {
-		return nil, err
-	}
-	if answer.Conflict != nil {
-		return nil, exitError{code: codeUnmet, err: fmt.Errorf("the brief cannot be met, so there is nothing to label (see bittersum blend)")}
-	}
-	return answer.Assessment, nil
 }

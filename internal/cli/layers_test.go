@@ -31,7 +31,8 @@ func TestLayers(t *testing.T) {
 		"bittersum/internal/fit":       {"bittersum/internal/report", "bittersum/internal/page", "bittersum/internal/cli"},
 		"bittersum/internal/kettle":    {"bittersum/internal/fit", "bittersum/internal/report", "bittersum/internal/cli"},
 		"bittersum/internal/study":     {"bittersum/internal/kettle", "bittersum/internal/report", "bittersum/internal/cli"},
-		"bittersum/internal/report":    {"bittersum/internal/page", "bittersum/internal/cli"},
+		"bittersum/internal/report":    {"bittersum/internal/works", "bittersum/internal/page", "bittersum/internal/cli"},
+		"bittersum/internal/works":     {"bittersum/internal/page", "bittersum/internal/cli"},
 		"bittersum/internal/page":      {"bittersum/internal/cli"},
 	}
 	seen := 0

@@ -10,10 +10,9 @@ import (
 
 	"bittersum/internal/brief"
 	"bittersum/internal/profile"
-	"bittersum/internal/register"
 	"bittersum/internal/report"
 	"bittersum/internal/stock"
-	"bittersum/internal/tomlfile"
+	"bittersum/internal/works"
 
 	"github.com/spf13/cobra"
 )
@@ -51,25 +50,14 @@ func (d *dated) day() (time.Time, error) {
 	if d.text == "" {
 		return today(), nil
 	}
-	return parseDay("--date", d.text)
+	return works.ParseDay("--date", d.text)
 }
 
 // clock is the time; a variable so that tests can set it.
 var clock = time.Now
 
 // today returns the day that the clock shows here.
-func today() time.Time {
-	now := clock()
-	return time.Date(now.Year(), now.Month(), now.Day(), 0, 0, 0, 0, time.UTC)
-}
-
-func parseDay(flag, text string) (time.Time, error) {
-	day, err := time.Parse(time.DateOnly, text)
-	if err != nil {
-		return day, usage("%s: %q is not a date such as 2026-03-31", flag, text)
-	}
-	return day, nil
-}
+func today() time.Time { return works.Day(clock()) }
 
 // openLots reads a lots file and looks up its names.
 func openLots(path, profiles string) (*brief.Lots, error) {
@@ -77,11 +65,7 @@ func openLots(path, profiles string) (*brief.Lots, error) {
 	if err != nil {
 		return nil, err
 	}
-	lots, err := brief.OpenLots(path)
-	if err != nil {
-		return nil, err
-	}
-	return lots, brief.CheckLots(lots, lib)
+	return works.OpenLots(path, lib)
 }
 
 // lotsCommand makes a command that reads a lots file and reports on it.
@@ -163,48 +147,38 @@ func newLotsTrace() *cobra.Command {
 	var files outputs
 	cmd := lotsCommand("trace FILE NAME", "From a lot to the batches that hold it, from a batch to its lots",
 		func(cmd *cobra.Command, args []string, lots *brief.Lots, day time.Time, asJSON bool) error {
-			taken := stock.Trace(lots, args[1])
-			var traced []stock.Traced
-			if file != "" {
-				r, err := register.Open(file)
-				if err != nil {
-					return err
-				}
-				traced = stock.Follow(lots, r, args[1])
-			} else if out != "" {
-				traced = stock.Follow(lots, nil, args[1])
+			t, err := works.Trace(lots, file, args[1])
+			if err != nil && (t == nil || !asJSON) {
+				return err
 			}
-			if len(taken)+len(traced) == 0 && !asJSON {
-				if lots.Find(args[1]) != nil {
-					fmt.Fprintf(cmd.OutOrStdout(), "No batch holds lot %s.\n", args[1])
-					return nil
-				}
-				return tomlfile.Faults{{File: args[0], What: fmt.Sprintf("there is no lot and no batch %q", args[1])}}
+			if t.Untouched && !asJSON {
+				fmt.Fprintf(cmd.OutOrStdout(), "No batch holds lot %s.\n", args[1])
+				return nil
 			}
-			files.add("--out", out, report.OwnRecall, report.RecallEndings...)
-			if err := files.check(); err != nil {
+			files.Add("--out", out, report.OwnRecall, report.RecallEndings...)
+			if err := files.Check(); err != nil {
 				return err
 			}
 			switch {
 			case file == "":
-				if err := report.Trace(cmd.OutOrStdout(), taken, asJSON); err != nil {
+				if err := report.Trace(cmd.OutOrStdout(), t.Taken, asJSON); err != nil {
 					return err
 				}
 			case asJSON:
-				if err := report.RecallJSON(cmd.OutOrStdout(), traced); err != nil {
+				if err := report.RecallJSON(cmd.OutOrStdout(), t.Traced); err != nil {
 					return err
 				}
 			default:
-				report.Recall(cmd.OutOrStdout(), traced)
+				report.Recall(cmd.OutOrStdout(), t.Traced)
 			}
 			if out == "" {
 				return nil
 			}
 			var page bytes.Buffer
-			if err := report.RecallFile(&page, out, args[1], dateText(day), traced); err != nil {
+			if err := report.RecallFile(&page, out, args[1], works.DateText(day), t.Traced); err != nil {
 				return err
 			}
-			return files.write(out, page.Bytes())
+			return files.Write(out, page.Bytes())
 		}, "the name of a lot or batch")
 	cmd.Flags().StringVar(&file, "register", "", "the register of batches, for bottles, customers and goods without a lot in the `file`")
 	cmd.Flags().StringVar(&out, "out", "", "also write the trace, as for a recall, to this `file`, .csv or .html")
@@ -232,27 +206,19 @@ file.`,
 			if err != nil {
 				return err
 			}
-			if lot.Number == "" || lot.Ingredient == "" || !cmd.Flags().Changed("kg") {
-				return usage("lots add needs --number, --ingredient and --kg")
-			}
-			for _, text := range []string{lot.Supplier, lot.DeliveryNote, lot.Reason, sure} {
-				if !utf8Line(text) {
-					return usage("%q holds control characters", text)
-				}
-			}
-			for name, x := range map[string]float64{"--kg": lot.QuantityKg, "--price": lot.PricePerKg, "--pack-kg": lot.PackKg, "--moisture": lot.Moisture} {
-				if !(x >= 0) || math.IsInf(x, 1) {
-					return usage("%s: %v is no amount", name, x)
-				}
-			}
 			if lot.Received, err = flagDay(cmd, "received", received); err != nil {
 				return err
 			}
 			if lot.BestBefore, err = flagDay(cmd, "best-before", bestBefore); err != nil {
 				return err
 			}
-			if !cmd.Flags().Changed("price") {
-				lot.PricePerKg = math.NaN()
+			for flag, amount := range map[string]*float64{"price": &lot.PricePerKg, "kg": &lot.QuantityKg} {
+				if math.IsNaN(*amount) {
+					return usage("--%s: %v is no amount", flag, *amount)
+				}
+				if !cmd.Flags().Changed(flag) {
+					*amount = math.NaN()
+				}
 			}
 			for _, text := range contents {
 				name, c, err := parseContent(text)
@@ -261,20 +227,11 @@ file.`,
 				}
 				lot.Contents[name] = c
 			}
-			for _, d := range brief.Doubts(&lot, lib) {
-				lot.Sure[d.Attribute] = sure
-			}
-			held := 0
-			if err := stock.Edit(args[0], func(book *stock.Book) error {
-				if err := book.Add(lot); err != nil {
-					return err
-				}
-				held = len(book.Lots.Lots)
-				return book.Check(lib)
-			}); err != nil {
+			text, err := works.AddLot(args[0], lib, lot, sure)
+			if err != nil {
 				return err
 			}
-			fmt.Fprintf(cmd.OutOrStdout(), "Added lot %s: %v kg of %s. %s now holds %d lots.\n", lot.Number, lot.QuantityKg, lot.Ingredient, args[0], held)
+			fmt.Fprintln(cmd.OutOrStdout(), text)
 			return nil
 		},
 	}
@@ -301,7 +258,7 @@ func flagDay(cmd *cobra.Command, name, text string) (time.Time, error) {
 	if !cmd.Flags().Changed(name) {
 		return time.Time{}, nil
 	}
-	return parseDay("--"+name, text)
+	return works.ParseDay("--"+name, text)
 }
 
 // parseContent reads NAME=VALUE or NAME=VALUE+-SD.

@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"bittersum/internal/brief"
-	"bittersum/internal/stock"
+	"bittersum/internal/works"
 
 	"github.com/spf13/cobra"
 )
@@ -40,45 +40,14 @@ func newLotsChange(what, short string) *cobra.Command {
 			if change.On, err = on.day(); err != nil {
 				return err
 			}
-			if change.On.After(today()) {
-				return usage("--date: %s has not come yet", dateText(change.On))
+			if works.ChangesAmount(what) && !cmd.Flags().Changed("kg") {
+				kg = math.NaN()
 			}
-			if change.Reason == "" {
-				return usage("lots %s needs --reason", what)
-			}
-			if !utf8Line(change.Reason) || !utf8Line(change.By) {
-				return usage("--reason and --by hold no control characters")
-			}
-			if amount != "" && (!cmd.Flags().Changed("kg") || !(kg >= 0) || math.IsInf(kg, 1) || what == brief.WriteOff && kg == 0) {
-				return usage("lots %s needs --kg, an amount", what)
-			}
-			text := ""
-			err = stock.Edit(args[0], func(b *stock.Book) error {
-				lot := b.Find(args[1])
-				before := 0.0
-				if lot != nil {
-					before = lot.LeftKg()
-				}
-				switch what {
-				case brief.WriteOff:
-					change.Kg = -kg
-				case brief.Adjust:
-					change.Kg = kg - before
-				}
-				if err := b.Change(args[1], change); err != nil {
-					return err
-				}
-				lot = b.Find(args[1])
-				text = fmt.Sprintf("Lot %s of %s is %s; %.7g kg are left", lot.Number, lot.Ingredient, lot.State, lot.LeftKg())
-				if change.Kg != 0 {
-					text += fmt.Sprintf(", %.7g kg before", before)
-				}
-				return nil
-			})
+			text, err := works.ChangeLot(args[0], args[1], change, kg, today())
 			if err != nil {
 				return err
 			}
-			fmt.Fprintln(cmd.OutOrStdout(), text+".")
+			fmt.Fprintln(cmd.OutOrStdout(), text)
 			return nil
 		},
 	}

@@ -37,8 +37,8 @@ func (m *measuredFile) check(name string, own func([]byte) bool) error {
 	if at, err := os.Stat(filepath.Dir(m.path())); err != nil || !at.IsDir() {
 		return nil // it will be made
 	}
-	m.files.add("--into", m.path(), m.own)
-	return m.files.check()
+	m.files.Add("--into", m.path(), m.own)
+	return m.files.Check()
 }
 
 // write writes the file, if one was asked for and there is anything to write, once the profiles read well with it
@@ -64,6 +64,6 @@ func (m *measuredFile) write(lib *profile.Library, data []byte) error {
 	if err := os.MkdirAll(filepath.Dir(m.path()), 0o755); err != nil {
 		return err
 	}
-	m.files.add("--into", m.path(), m.own)
-	return m.files.write(m.path(), data)
+	m.files.Add("--into", m.path(), m.own)
+	return m.files.Write(m.path(), data)
 }

@@ -45,7 +45,7 @@ repeated and then happen together. --if NAME takes a scenario of the plan. With
 		Example: "  bittersum plan demo:canal-works\n  bittersum plan year.toml --csv > orders.csv\n  bittersum plan year.toml --fails \"Weir Orchard@2027-05..2027-06\"",
 		Args:    exactly("a plan"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			as.add("--out", workbook, report.OwnPlan, ".xlsx")
+			as.Add("--out", workbook, report.OwnPlan, ".xlsx")
 			if err := as.check(); err != nil {
 				return err
 			}
@@ -191,7 +191,7 @@ func writePlan(cmd *cobra.Command, as *planForm, answer *plan.Answer, text func(
 	if err := report.PlanXLSX(&book, answer); err != nil {
 		return err
 	}
-	return as.outputs.write(as.workbook, book.Bytes())
+	return as.outputs.Write(as.workbook, book.Bytes())
 }
 
 // openPlan reads a plan from a file or from the embedded demo.

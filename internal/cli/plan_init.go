@@ -12,6 +12,7 @@ import (
 	"bittersum/internal/brief"
 	"bittersum/internal/plan"
 	"bittersum/internal/tomlfile"
+	"bittersum/internal/works"
 
 	"github.com/spf13/cobra"
 )
@@ -33,7 +34,7 @@ keep. A plan that is there is never overwritten.`,
 			start = time.Date(start.Year(), start.Month(), 1, 0, 0, 0, 0, time.UTC).AddDate(0, 1, 0)
 			if from != "" {
 				var err error
-				if start, err = parseDay("--from", from); err != nil {
+				if start, err = works.ParseDay("--from", from); err != nil {
 					return err
 				}
 				if start.Day() > 28 {
@@ -55,7 +56,7 @@ keep. A plan that is there is never overwritten.`,
 			if err != nil {
 				return err
 			}
-			if err := writeFile(path, []byte(plan.Draft(filepath.Base(abs), start, files, jobs))); err != nil {
+			if err := works.WriteFile(path, []byte(plan.Draft(filepath.Base(abs), start, files, jobs))); err != nil {
 				return err
 			}
 			out := cmd.OutOrStdout()

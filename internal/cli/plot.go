@@ -28,8 +28,8 @@ func (s *studied) check() error {
 	if kind := s.picture(); s.plot != "" && kind != "svg" && kind != "png" {
 		return usage("--plot %s: a picture's name ends in .svg or .png", s.plot)
 	}
-	s.add("--plot", s.plot, report.OwnPicture)
-	if err := s.outputs.check(); err != nil {
+	s.Add("--plot", s.plot, report.OwnPicture)
+	if err := s.outputs.Check(); err != nil {
 		return err
 	}
 	return s.format.check()
@@ -60,5 +60,5 @@ func (s *studied) finish(unmet bool, text func(), asJSON func() error, picture f
 	if err != nil {
 		return err
 	}
-	return s.outputs.write(s.plot, data)
+	return s.outputs.Write(s.plot, data)
 }

@@ -8,6 +8,7 @@ import (
 	"bittersum/internal/profile"
 	"bittersum/internal/report"
 	"bittersum/internal/tomlfile"
+	"bittersum/internal/works"
 
 	"github.com/spf13/cobra"
 )
@@ -70,7 +71,7 @@ func newProfilesList() *cobra.Command {
 			switch what {
 			case "ingredients":
 				if carries != "" && lib.Attributes[carries] == nil {
-					return usage("there is no attribute %q %s", carries, bracketed(tomlfile.DidYouMean(carries, lib.AttributeNames())))
+					return usage("there is no attribute %q %s", carries, works.Hinted(tomlfile.DidYouMean(carries, lib.AttributeNames())))
 				}
 				return report.Ingredients(out, lib, carries, as.json)
 			case "attributes":
@@ -82,7 +83,7 @@ func newProfilesList() *cobra.Command {
 			case "demos":
 				return report.Demos(out, demoNames(), as.json)
 			}
-			return usage("there is no list of %q %s", what, bracketed(tomlfile.DidYouMean(what, listed)))
+			return usage("there is no list of %q %s", what, works.Hinted(tomlfile.DidYouMean(what, listed)))
 		},
 	}
 	as.flags(cmd, false)
@@ -96,13 +97,6 @@ func newProfilesList() *cobra.Command {
 		return starting(lib.AttributeNames(), typed), cobra.ShellCompDirectiveNoFileComp
 	})
 	return cmd
-}
-
-func bracketed(hint string) string {
-	if hint == "" {
-		return ""
-	}
-	return "(" + hint + ")"
 }
 
 func newProfilesShow() *cobra.Command {
@@ -133,7 +127,7 @@ func newProfilesShow() *cobra.Command {
 			case lib.Markets[name] != nil:
 				return report.Market(out, lib, lib.Markets[name], as.json)
 			}
-			return exitError{code: codeInput, err: fmt.Errorf("there is no ingredient, attribute or market %q %s", name, bracketed(tomlfile.DidYouMean(name, everyName(lib))))}
+			return exitError{code: codeInput, err: fmt.Errorf("there is no ingredient, attribute or market %q %s", name, works.Hinted(tomlfile.DidYouMean(name, everyName(lib))))}
 		},
 	}
 	as.flags(cmd, false)

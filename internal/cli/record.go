@@ -2,17 +2,10 @@ package cli
 
 import (
 	"fmt"
-	"math"
-	"slices"
-	"strconv"
 	"strings"
 
-	"bittersum/internal/brief"
-	"bittersum/internal/kettle"
 	"bittersum/internal/report"
-	"bittersum/internal/stock"
-	"bittersum/internal/tomlfile"
-	"bittersum/internal/wholefile"
+	"bittersum/internal/works"
 
 	"github.com/spf13/cobra"
 )
@@ -64,43 +57,18 @@ func (c *recordCommand) run(cmd *cobra.Command, args []string) error {
 	if err != nil {
 		return err
 	}
-	job, err := openJob(args[0], brief.WithEveryLot(), brief.Litres(1))
+	job, err := openJob(args[0], works.RecordSettings()...)
 	if err != nil {
 		return err
 	}
-	r, err := kettle.ReadRecord(args[1])
+	filling, err := c.filling(cmd)
 	if err != nil {
 		return err
 	}
-	if err := wholefile.Protected(args[1]); err != nil && (c.draw || filledByFlags(cmd)) {
-		return err
-	}
-	old := r.Clone()
-	if err := c.fillIn(cmd, job, r); err != nil {
-		return err
-	}
-	if c.draw && r.ID == "" {
-		r.ID = kettle.NewIdentity()
-	}
-	made, err := kettle.JudgeOn(job, r, day)
+	r := works.Recording{Job: job, File: args[1], Filling: filling, Draw: c.draw, Again: c.again, Today: day, Now: clock()}
+	made, drawn, err := r.Record(cmd.Context())
 	if err != nil {
 		return err
-	}
-	if err := made.Correct(cmd.Context()); err != nil {
-		return err
-	}
-	if text, err := r.Edited(r.Text(), old); err != nil {
-		return err
-	} else if text != r.Text() && (c.draw || filledByFlags(cmd)) {
-		if err := writeFile(args[1], []byte(text)); err != nil {
-			return err
-		}
-	}
-	drawn := ""
-	if c.draw {
-		if drawn, err = c.drawLots(job, made); err != nil {
-			return err
-		}
 	}
 	out := cmd.OutOrStdout()
 	if err := c.as.write(func() { report.Made(out, made); fmt.Fprint(out, drawn) },
@@ -113,112 +81,44 @@ func (c *recordCommand) run(cmd *cobra.Command, args []string) error {
 	return nil
 }
 
-// filledByFlags reports whether any flag writes into the record.
-func filledByFlags(cmd *cobra.Command) bool {
-	for _, name := range []string{"weighed", "lot", "measured", "made-on", "by", "note"} {
-		if cmd.Flags().Changed(name) {
-			return true
+// filling reads the flags that write into a record.
+func (c *recordCommand) filling(cmd *cobra.Command) (f works.Filling, err error) {
+	amounts := func(flag string, texts []string) (all []works.Amount, err error) {
+		for _, text := range texts {
+			a, err := works.ParseAmount(flag, text)
+			if err != nil {
+				return nil, err
+			}
+			all = append(all, a)
 		}
+		return all, nil
 	}
-	return false
-}
-
-// fillIn writes what the flags say into a record.
-func (c *recordCommand) fillIn(cmd *cobra.Command, job *brief.Job, r *kettle.Record) (err error) {
-	weighed := func(name string) *kettle.Weighed {
-		at := slices.IndexFunc(r.Weighed, func(w kettle.Weighed) bool { return w.Name() == name })
-		if at < 0 {
-			ingredient, lot, _ := strings.Cut(name, "/")
-			at = len(r.Weighed)
-			r.Weighed = append(r.Weighed, kettle.Weighed{Ingredient: ingredient, Lot: lot, PlannedG: math.NaN(), Grams: math.NaN()})
-		}
-		return &r.Weighed[at]
+	if f.Weighed, err = amounts("--weighed", c.weighed); err != nil {
+		return f, err
 	}
-	for _, text := range c.weighed {
-		name, grams, err := parseValue("--weighed", text)
-		if err != nil {
-			return err
-		}
-		if grams < 0 {
-			return usage("--weighed: %v g is below zero", grams)
-		}
-		weighed(name).Grams = grams
+	if f.Measured, err = amounts("--measured", c.measured); err != nil {
+		return f, err
 	}
 	for _, text := range c.goods {
 		name, lot, found := strings.Cut(text, "=")
-		if !found || lot == "" || !utf8Line(lot) {
-			return usage("--lot: %q is not NAME=LOT", text)
+		if !found {
+			return f, usage("--lot: %q is not NAME=LOT", text)
 		}
-		if !slices.ContainsFunc(r.Weighed, func(w kettle.Weighed) bool { return w.Name() == name && w.Lot == "" }) {
-			return usage("--lot: %q is no line of the record that has no lot yet", name)
-		}
-		weighed(name).LotUsed = lot
-	}
-	if err := c.measure(job, r); err != nil {
-		return err
+		f.Goods = append(f.Goods, works.Goods{Name: name, Lot: lot})
 	}
 	flags := cmd.Flags()
 	if flags.Changed("made-on") {
-		if r.MadeOn, err = parseDay("--made-on", c.madeOn); err != nil {
-			return err
+		day, err := works.ParseDay("--made-on", c.madeOn)
+		if err != nil {
+			return f, err
 		}
+		f.MadeOn = &day
 	}
 	if flags.Changed("by") {
-		r.By = c.by
+		f.By = &c.by
 	}
 	if flags.Changed("note") {
-		r.Note = c.note
+		f.Note = &c.note
 	}
-	return nil
-}
-
-// measure writes measurements into a record.
-func (c *recordCommand) measure(job *brief.Job, r *kettle.Record) error {
-	for _, text := range c.measured {
-		name, value, err := parseValue("--measured", text)
-		if err != nil {
-			return err
-		}
-		if known := r.Measures(job); !slices.Contains(known, name) {
-			return usage("--measured: there is no measurement %q %s", name, bracketed(tomlfile.DidYouMean(name, known)))
-		}
-		at := slices.IndexFunc(r.Measured, func(m kettle.Measured) bool { return m.Name == name })
-		if at < 0 {
-			at = len(r.Measured)
-			r.Measured = append(r.Measured, kettle.Measured{Name: name, Planned: math.NaN()})
-		}
-		r.Measured[at].Value = value
-	}
-	return nil
-}
-
-func parseValue(flag, text string) (string, float64, error) {
-	name, value, ok := strings.Cut(text, "=")
-	x, err := strconv.ParseFloat(value, 64)
-	if !ok || name == "" || err != nil || math.IsNaN(x) || math.IsInf(x, 0) {
-		return "", 0, usage("%s: %q is not NAME=NUMBER", flag, text)
-	}
-	return name, x, nil
-}
-
-// drawLots books what a batch took.
-func (c *recordCommand) drawLots(job *brief.Job, made *kettle.Made) (string, error) {
-	if strings.HasPrefix(job.LotsFile, "demo:") || job.LotsFile == "" && job.RegisterFile == "" {
-		return "", usage("--draw: %s names no lots file of your own", job.File)
-	}
-	if job.LotsFile == "" {
-		return registerMade(made)
-	}
-	var changes []string
-	var backup string
-	err := stock.Edit(job.LotsFile, func(book *stock.Book) (err error) {
-		backup = book.Backup()
-		changes, err = book.Draw(stock.Batch{Number: made.Record.Batch, Record: made.Record.ID, Adopt: c.again}, made.Day(), made.Draws())
-		return err
-	})
-	if err != nil {
-		return "", err
-	}
-	entered, err := registerMade(made)
-	return drawnText(job.LotsFile, backup, changes) + entered, err
+	return f, nil
 }

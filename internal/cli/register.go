@@ -8,6 +8,7 @@ import (
 	"bittersum/internal/register"
 	"bittersum/internal/report"
 	"bittersum/internal/tomlfile"
+	"bittersum/internal/works"
 
 	"github.com/spf13/cobra"
 )
@@ -80,7 +81,7 @@ func registerWriter(use, short, long string, e *register.Entry, may func(r *regi
 		RunE: func(cmd *cobra.Command, args []string) error {
 			e.Batch, e.At = args[1], clock().UTC().Truncate(time.Second)
 			for _, text := range []string{e.By, e.To, e.Reason, e.LotCode} {
-				if !utf8Line(text) {
+				if !works.OneLine(text) {
 					return usage("%q holds control characters", text)
 				}
 			}
@@ -129,11 +130,11 @@ be released; one that misses its brief only with --reason.`, e,
 				return usage("release needs --by: somebody has to answer for it")
 			}
 			if bestBefore != "" {
-				day, err := parseDay("--best-before", bestBefore)
+				day, err := works.ParseDay("--best-before", bestBefore)
 				if err != nil {
 					return err
 				}
-				e.BestBefore = dateText(day)
+				e.BestBefore = works.DateText(day)
 			}
 			e.Record = made.Record
 			return nil
@@ -176,14 +177,14 @@ number below zero.`, e,
 			}
 			day, err := today(), error(nil)
 			if on != "" {
-				if day, err = parseDay("--on", on); err != nil {
+				if day, err = works.ParseDay("--on", on); err != nil {
 					return err
 				}
 			}
 			if day.After(today()) {
 				return usage("--on: %s has not come yet", on)
 			}
-			e.On, e.Record = dateText(day), made.Record
+			e.On, e.Record = works.DateText(day), made.Record
 			gone := e.Bottles
 			for _, other := range r.Of(made.Batch) {
 				if other.What == register.Sold {

@@ -4,13 +4,13 @@ import (
 	"math"
 	"sort"
 	"strconv"
-	"strings"
 	"time"
 
 	"bittersum/internal/brief"
 	"bittersum/internal/report"
 	"bittersum/internal/study"
 	"bittersum/internal/tomlfile"
+	"bittersum/internal/works"
 
 	"github.com/spf13/cobra"
 )
@@ -129,11 +129,11 @@ func (a *aheadFlags) read(cmd *cobra.Command) (*study.Stockpile, error) {
 	pile.Today = today()
 	var err error
 	if given("today") {
-		if pile.Today, err = parseDay("--today", a.today); err != nil {
+		if pile.Today, err = works.ParseDay("--today", a.today); err != nil {
 			return nil, err
 		}
 	}
-	if pile.From, err = parseDay("--from", a.from); err != nil {
+	if pile.From, err = works.ParseDay("--from", a.from); err != nil {
 		return nil, err
 	}
 	if !pile.From.After(pile.Today) {
@@ -146,17 +146,9 @@ func (a *aheadFlags) read(cmd *cobra.Command) (*study.Stockpile, error) {
 func priceMoves(job *brief.Job, flags []string, list string) ([]study.PriceMove, error) {
 	var moves []study.PriceMove
 	for _, text := range flags {
-		name, value, ok := strings.Cut(text, "=")
-		if !ok || name == "" || value == "" {
-			return nil, usage("--price %s: give it as NAME=+30%%, NAME=8.50 or NAME=6..9", text)
-		}
-		now, known := study.PriceOf(job, name)
-		move := study.PriceMove{Name: name, From: now, To: now}
-		if known { // a name that is not known is told with the nearest one by the study
-			var err error
-			if move.From, move.To, err = priceRange(text, value, now); err != nil {
-				return nil, err
-			}
+		move, err := works.ParsePriceMove(job, text)
+		if err != nil {
+			return nil, err
 		}
 		moves = append(moves, move)
 	}
@@ -193,44 +185,4 @@ func priceMoves(job *brief.Job, flags []string, list string) ([]study.PriceMove,
 		return nil, tomlfile.Faults{{File: list, What: "holds no price of an ingredient in use"}}
 	}
 	return moves, nil
-}
-
-// priceRange reads +30%, 8.50 or 6..9.
-func priceRange(text, value string, now float64) (from, to float64, err error) {
-	number := func(s string) (float64, error) {
-		x, err := strconv.ParseFloat(s, 64)
-		if err != nil || math.IsNaN(x) || math.IsInf(x, 0) {
-			return 0, usage("--price %s: %q is not a price; give it as NAME=+30%%, NAME=8.50 or NAME=6..9", text, s)
-		}
-		return x, nil
-	}
-	positive := func(x float64) error {
-		if x < 0 {
-			return usage("--price %s: a price of %s is below zero", text, strconv.FormatFloat(x, 'g', 6, 64))
-		}
-		return nil
-	}
-	from = now
-	switch low, high, isRange := strings.Cut(value, ".."); {
-	case isRange:
-		if from, err = number(low); err != nil {
-			return 0, 0, err
-		}
-		if err = positive(from); err != nil {
-			return 0, 0, err
-		}
-		to, err = number(high)
-		if err == nil && from >= to {
-			err = usage("--price %s: the range is empty", text)
-		}
-	case strings.HasSuffix(value, "%"):
-		to, err = number(strings.TrimSuffix(value, "%"))
-		to = now * (1 + to/100)
-	default:
-		to, err = number(value)
-	}
-	if err != nil {
-		return 0, 0, err
-	}
-	return from, to, positive(to)
 }

@@ -7,6 +7,7 @@ import (
 	"bittersum/internal/profile"
 	"bittersum/internal/report"
 	"bittersum/internal/tomlfile"
+	"bittersum/internal/works"
 
 	"github.com/spf13/cobra"
 )
@@ -32,7 +33,7 @@ recipe rests on is said by blend and assess with --sources.`,
 				}
 				if lib.Ingredients[name] == nil && lib.Attributes[name] == nil {
 					known := append(lib.IngredientNames(), lib.AttributeNames()...)
-					return exitError{code: codeInput, err: fmt.Errorf("there is no ingredient or attribute %q %s", name, bracketed(tomlfile.DidYouMean(name, known)))}
+					return exitError{code: codeInput, err: fmt.Errorf("there is no ingredient or attribute %q %s", name, works.Hinted(tomlfile.DidYouMean(name, known)))}
 				}
 			}
 			return report.Figures(cmd.OutOrStdout(), narrowed(lib, names), as.json)

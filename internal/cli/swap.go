@@ -5,6 +5,7 @@ import (
 
 	"bittersum/internal/report"
 	"bittersum/internal/study"
+	"bittersum/internal/works"
 
 	"github.com/spf13/cobra"
 )
@@ -46,14 +47,14 @@ answer is the limits that exclude each other, and what it would take; exit code 
 				o.Short = append(o.Short, study.Shortage{Name: name})
 			}
 			for _, text := range limits {
-				name, most, err := parseValue("--limit", text)
+				most, err := works.ParseAmount("--limit", text)
 				if err != nil {
 					return err
 				}
-				if most < 0 {
-					return usage("--limit: %v is below zero", most)
+				if most.Value < 0 {
+					return usage("--limit: %v is below zero", most.Value)
 				}
-				o.Short = append(o.Short, study.Shortage{Name: name, Most: most})
+				o.Short = append(o.Short, study.Shortage{Name: most.Name, Most: most.Value})
 			}
 			if len(o.Short) == 0 && recipe == "" {
 				return usage("swap needs --without NAME or --limit NAME=AMOUNT")

@@ -12,6 +12,7 @@ import (
 	"bittersum/internal/fit"
 	"bittersum/internal/report"
 	"bittersum/internal/sensory"
+	"bittersum/internal/works"
 
 	"github.com/spf13/cobra"
 )
@@ -67,7 +68,7 @@ func (k *keptAnswers) write(cmd *cobra.Command, a sensory.Answers) error {
 			return err
 		}
 	}
-	return writeFile(k.path, append(old, a.TOML()...))
+	return works.WriteFile(k.path, append(old, a.TOML()...))
 }
 
 func newTasteNoticed() *cobra.Command {

@@ -8,6 +8,7 @@ import (
 	"bittersum/internal/profile"
 	"bittersum/internal/report"
 	"bittersum/internal/tomlfile"
+	"bittersum/internal/works"
 
 	"github.com/spf13/cobra"
 )
@@ -39,7 +40,7 @@ KIND is one of ` + kindList() + `.`,
 				known = known || k == kind
 			}
 			if !known {
-				return usage("there is no kind %q %s", kind, bracketed(hintOf(kind)))
+				return usage("there is no kind %q %s", kind, works.Hinted(hintOf(kind)))
 			}
 			lib, err := profile.Embedded()
 			if err != nil {

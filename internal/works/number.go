@@ -1,7 +1,6 @@
-package cli
+package works
 
 import (
-	"fmt"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -119,18 +118,18 @@ func chooseNumber(job *brief.Job, o *kettle.Options, drink, record string, force
 		o.Number = taken.free(drink, job.Day)
 		return nil
 	}
-	if !utf8Line(o.Number) {
-		return usage("--number: %q holds control characters", o.Number)
+	if !OneLine(o.Number) {
+		return Usage("--number: %q holds control characters", o.Number)
 	}
 	where := taken[o.Number]
 	if where == "" || force || blankForm(record, o.Number) != nil && strings.HasPrefix(where, record+" ") {
 		return nil
 	}
-	return usage("--number: %s is taken: %s; leave --number out for a free one, or plan it again with --force", o.Number, where)
+	return Usage("--number: %s is taken: %s; leave --number out for a free one, or plan it again with --force", o.Number, where)
 }
 
-// utf8Line reports whether a text can stand on one line of a file and of a terminal.
-func utf8Line(text string) bool {
+// OneLine reports whether a text can stand on one line of a file and of a terminal.
+func OneLine(text string) bool {
 	return !strings.ContainsFunc(text, func(r rune) bool { return r < ' ' || r == 0x7f || r == '\uFFFD' })
 }
 
@@ -149,16 +148,4 @@ func blankForm(file, number string) *kettle.Record {
 // ownForm reports whether data is the blank form of that batch.
 func ownForm(file, number string) func(data []byte) bool {
 	return func([]byte) bool { return blankForm(file, number) != nil }
-}
-
-// drawnText says what a draw did to the lots.
-func drawnText(file, backup string, changes []string) string {
-	if len(changes) == 0 {
-		return fmt.Sprintf("%s holds these amounts already.\n", file)
-	}
-	text := fmt.Sprintf("Booked in %s; its last state is %s.\n", file, backup)
-	for _, change := range changes {
-		text += "  " + change + "\n"
-	}
-	return text
 }

@@ -1,4 +1,4 @@
-package cli
+package works
 
 import (
 	"crypto/sha256"
@@ -14,8 +14,8 @@ import (
 	"bittersum/profiles"
 )
 
-// version is the program's, with the day of its last change where the build knows it.
-func version() string {
+// Version is the program's, with the day of its last change where the build knows it.
+func Version() string {
 	info, ok := debug.ReadBuildInfo()
 	if !ok {
 		return "unknown"
@@ -29,20 +29,20 @@ func version() string {
 	return text
 }
 
-// rulesPrint is the SHA-256 of the library that comes with the program: its profiles and rules.
-func rulesPrint() string {
+// RulesPrint is the SHA-256 of the library that comes with the program: its profiles and rules.
+func RulesPrint() string {
 	sum := sha256.Sum256(profiles.Packed)
 	return hex.EncodeToString(sum[:])
 }
 
 // registerPlan adds a plan to the brief's register, if it has one.
-func registerPlan(p *kettle.Plan, form *kettle.Record) error {
+func registerPlan(p *kettle.Plan, form *kettle.Record, now time.Time) error {
 	if p.Job.RegisterFile == "" {
 		return nil
 	}
 	e := register.Entry{
-		What: register.Planned, Batch: form.Batch, At: clock().UTC().Truncate(time.Second), Record: form.ID, Brief: p.Job.Name, BriefPrint: p.Job.Fingerprint,
-		Program: version(), Rules: rulesPrint(), Litres: p.Options.Litres, Plan: map[string]float64{},
+		What: register.Planned, Batch: form.Batch, At: now.UTC().Truncate(time.Second), Record: form.ID, Brief: p.Job.Name, BriefPrint: p.Job.Fingerprint,
+		Program: Version(), Rules: RulesPrint(), Litres: p.Options.Litres, Plan: map[string]float64{},
 	}
 	for _, l := range p.Lines {
 		e.Plan[l.Source.Name] = l.Grams
@@ -55,23 +55,23 @@ func registerPlan(p *kettle.Plan, form *kettle.Record) error {
 func another(r *register.Register, batch, id string) error {
 	for _, e := range r.Of(batch) {
 		if e.Record != "" && e.Record != id {
-			return usage("%s has batch %s with another record, %s on %s: two batches need two numbers", r.File, batch, e.What, e.At.Format(time.DateOnly))
+			return Usage("%s has batch %s with another record, %s on %s: two batches need two numbers", r.File, batch, e.What, e.At.Format(time.DateOnly))
 		}
 	}
 	return nil
 }
 
 // registerMade adds what was made to the brief's register, if it has one and does not say it already.
-func registerMade(m *kettle.Made) (string, error) {
+func registerMade(m *kettle.Made, now time.Time) (string, error) {
 	file := m.Job.RegisterFile
 	if file == "" {
 		return "", nil
 	}
 	r := m.Record
 	e := register.Entry{
-		What: register.Made, Batch: r.Batch, At: clock().UTC().Truncate(time.Second), Record: r.ID, Brief: m.Job.Name, BriefPrint: m.Job.Fingerprint,
-		Program: version(), Rules: rulesPrint(), Weighed: map[string]float64{}, Measured: map[string]float64{},
-		Verdict: string(m.Verdict()), By: r.By, LotCode: r.LotCode, BestBefore: dateText(r.BestBefore), MadeOn: dateText(m.Day()), Lots: map[string]string{},
+		What: register.Made, Batch: r.Batch, At: now.UTC().Truncate(time.Second), Record: r.ID, Brief: m.Job.Name, BriefPrint: m.Job.Fingerprint,
+		Program: Version(), Rules: RulesPrint(), Weighed: map[string]float64{}, Measured: map[string]float64{},
+		Verdict: string(m.Verdict()), By: r.By, LotCode: r.LotCode, BestBefore: DateText(r.BestBefore), MadeOn: DateText(m.Day()), Lots: map[string]string{},
 	}
 	for _, l := range m.Lines {
 		if l.Grams > 0 {
@@ -126,7 +126,8 @@ func normal(e register.Entry) register.Entry {
 	return e
 }
 
-func dateText(day time.Time) string {
+// DateText writes a day as files have it, and nothing for none.
+func DateText(day time.Time) string {
 	if day.IsZero() {
 		return ""
 	}
