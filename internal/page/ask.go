@@ -18,6 +18,7 @@ import (
 	"bittersum/internal/report"
 	"bittersum/internal/study"
 	"bittersum/internal/tomlfile"
+	"bittersum/internal/works"
 	"bittersum/profiles"
 )
 
@@ -56,10 +57,11 @@ func (s Span) within() brief.Range {
 	return r
 }
 
-func readQuestion(body io.Reader) (*Question, error) {
+// readQuestion reads a question and checks what can be checked without its files.
+func readQuestion[Q any](body io.Reader) (*Q, error) {
 	decoder := json.NewDecoder(body)
 	decoder.DisallowUnknownFields()
-	var q Question
+	var q Q
 	if err := decoder.Decode(&q); err != nil {
 		var large *http.MaxBytesError
 		if errors.As(err, &large) {
@@ -67,36 +69,50 @@ func readQuestion(body io.Reader) (*Question, error) {
 		}
 		return nil, wrong(http.StatusBadRequest, "the question cannot be read: %v", err)
 	}
+	if checks, ok := any(&q).(interface{ check() error }); ok {
+		return &q, checks.check()
+	}
+	return &q, nil
+}
+
+func (q *Question) check() error {
 	for name, span := range q.Targets {
 		r := span.within()
 		if r.Min > r.Max {
-			return nil, wrong(http.StatusBadRequest, "%s: at least %g and at most %g exclude each other", name, r.Min, r.Max)
+			return wrong(http.StatusBadRequest, "%s: at least %g and at most %g exclude each other", name, r.Min, r.Max)
 		}
 	}
 	for name, price := range q.Prices {
 		if !(price >= 0) || math.IsInf(price, 0) {
-			return nil, wrong(http.StatusBadRequest, "%s: a price of %g is none", name, price)
+			return wrong(http.StatusBadRequest, "%s: a price of %g is none", name, price)
 		}
 	}
-	return &q, nil
+	return nil
 }
 
 // faultOf turns an error into what the page shows: a maker's faults line by line.
 func faultOf(err error) fault {
 	var known fault
+	var refused works.Refused
+	var there works.There
 	switch {
 	case errors.As(err, &known):
 		return known
+	case errors.As(err, &there):
+		return fault{status: http.StatusConflict, lines: []string{there.Path + " is there already and holds something else"}, there: filepath.Base(there.Path)}
+	case errors.As(err, &refused): // a flag is named without its dashes
+		status := map[works.Kind]int{works.Asked: http.StatusBadRequest, works.Unmet: http.StatusConflict}[refused.Kind]
+		return fault{status: status, lines: []string{strings.TrimPrefix(refused.Text, "--")}}
 	case tomlfile.IsFault(err):
-		return fault{http.StatusUnprocessableEntity, strings.Split(err.Error(), "\n")}
+		return fault{status: http.StatusUnprocessableEntity, lines: strings.Split(err.Error(), "\n")}
 	case errors.Is(err, fs.ErrNotExist):
-		return fault{http.StatusNotFound, []string{"there is no such file in this folder"}}
+		return fault{status: http.StatusNotFound, lines: []string{"there is no such file in this folder"}}
 	case errors.Is(err, context.DeadlineExceeded):
-		return fault{http.StatusGatewayTimeout, []string{fmt.Sprintf("no answer within %v", longest)}}
+		return fault{status: http.StatusGatewayTimeout, lines: []string{fmt.Sprintf("no answer within %v", longest)}}
 	case errors.Is(err, study.ErrUnproved):
-		return fault{http.StatusConflict, []string{err.Error()}}
+		return fault{status: http.StatusConflict, lines: []string{err.Error()}}
 	}
-	return fault{http.StatusInternalServerError, []string{err.Error()}}
+	return fault{status: http.StatusInternalServerError, lines: []string{err.Error()}}
 }
 
 // local returns the path of a brief within the folder, or an error when the name leads out of it.
@@ -111,15 +127,15 @@ func (s *Server) local(name string) (string, error) {
 }
 
 // open reads a brief as it stands.
-func (s *Server) open(name string) (*brief.Job, error) {
+func (s *Server) open(name string, settings ...brief.Setting) (*brief.Job, error) {
 	if demo, ok := brief.IsDemo(name); ok {
-		return brief.OpenFS(profiles.FS, "demo/"+demo+".toml", "demo:", s.library)
+		return brief.OpenFS(profiles.FS, "demo/"+demo+".toml", "demo:", s.library, settings...)
 	}
 	file, err := s.local(name)
 	if err != nil {
 		return nil, err
 	}
-	return brief.Open(file, s.library)
+	return brief.Open(file, s.library, settings...)
 }
 
 // changed returns the job that a question asks about.

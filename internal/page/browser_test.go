@@ -158,3 +158,38 @@ func costOf(t *testing.T, s *Server, q *Question) string {
 	require.NoError(t, json.Unmarshal([]byte(out.String()), &answer))
 	return strconv.FormatFloat(answer.Answer.Cost, 'f', 4, 64)
 }
+
+// A batch is planned, shown as it is printed, written, and not over what holds something else without a question.
+func TestABatchInABrowser(t *testing.T) {
+	ctx := browser(t)
+	folder := startFolder(t)
+	server, _ := onDay(t, folder)
+	var cost, without string
+	require.NoError(t, chromedp.Run(ctx,
+		chromedp.Navigate(server.Address()), chromedp.WaitVisible("table", chromedp.ByQuery), settled(),
+		chromedp.Click(`//a[@href="#brief.toml"]`, chromedp.BySearch), chromedp.WaitVisible("#cost", chromedp.ByQuery), settled(),
+		chromedp.Click(`//a[contains(., "Plan a batch")]`, chromedp.BySearch), chromedp.WaitVisible("#batch-cost", chromedp.ByQuery),
+		chromedp.SetValue("#litres", "250", chromedp.ByQuery), chromedp.Evaluate(`document.getElementById("litres").dispatchEvent(new Event("input"))`, nil),
+		chromedp.Poll(`document.getElementById("batch-cost").textContent.startsWith("250")`, nil),
+		chromedp.Text("#batch-cost", &cost, chromedp.ByQuery)))
+	assert.Contains(t, cost, "1000 bottles")
+	photograph(t, ctx, "batch")
+	require.NoError(t, chromedp.Run(ctx,
+		chromedp.Click(`[data-lot="LJ-2611"]`, chromedp.ByQuery),
+		chromedp.WaitVisible(`//td[contains(., "left out")]`, chromedp.BySearch),
+		chromedp.Text("#batch-cost", &without, chromedp.ByQuery),
+		chromedp.Click(`[data-lot="LJ-2611"]`, chromedp.ByQuery),
+		chromedp.WaitNotPresent(`//td[contains(., "left out")]`, chromedp.BySearch)))
+	assert.NotEqual(t, cost, without)
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "brief-2026-11-27-a.html"), []byte("my own"), 0o644))
+	require.NoError(t, chromedp.Run(ctx,
+		chromedp.Click("#write-batch", chromedp.ByQuery), chromedp.WaitVisible("dialog", chromedp.ByQuery)))
+	photograph(t, ctx, "replace")
+	require.NoError(t, chromedp.Run(ctx,
+		chromedp.Click("#agree", chromedp.ByQuery),
+		chromedp.WaitVisible(`//p[contains(., "Written: brief-2026-11-27-a.html")]`, chromedp.BySearch)))
+	kept, err := os.ReadFile(filepath.Join(folder, "brief-2026-11-27-a.html.bak"))
+	require.NoError(t, err)
+	assert.Equal(t, "my own", string(kept))
+	assert.FileExists(t, filepath.Join(folder, "brief-2026-11-27-a.toml"))
+}

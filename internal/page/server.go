@@ -41,6 +41,8 @@ type Server struct {
 	secret  string
 	hosts   []string
 	handler http.Handler
+	// now is the clock.
+	now func() time.Time
 	// writing lets one request change files at a time.
 	writing sync.Mutex
 	// solving bounds how many questions are worked at once, so that many windows cannot starve the machine.
@@ -53,7 +55,7 @@ func New(folder string, library *profile.Library) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Server{folder: folder, root: root, library: library, secret: rand.Text(), solving: make(chan struct{}, 4)}
+	s := &Server{folder: folder, root: root, library: library, secret: rand.Text(), now: time.Now, solving: make(chan struct{}, 4)}
 	s.handler = s.guarded(s.routes())
 	return s, nil
 }
@@ -101,12 +103,15 @@ func (s *Server) routes() http.Handler {
 	mux.HandleFunc("GET /{$}", func(w http.ResponseWriter, r *http.Request) { http.ServeFileFS(w, r, files, "page.html") })
 	mux.HandleFunc("GET /api/briefs", s.briefs)
 	mux.HandleFunc("GET /api/brief", s.brief)
-	mux.HandleFunc("POST /api/blend", s.question(s.blend))
-	mux.HandleFunc("POST /api/reach", s.question(s.reach))
-	mux.HandleFunc("POST /api/stress", s.question(s.stress))
-	mux.HandleFunc("POST /api/picture", s.question(s.picture))
-	mux.HandleFunc("POST /api/changes", s.question(s.changes))
-	mux.HandleFunc("POST /api/save", s.question(s.save))
+	mux.HandleFunc("POST /api/blend", question(s, s.blend))
+	mux.HandleFunc("POST /api/reach", question(s, s.reach))
+	mux.HandleFunc("POST /api/stress", question(s, s.stress))
+	mux.HandleFunc("POST /api/picture", question(s, s.picture))
+	mux.HandleFunc("POST /api/batch", question(s, s.plan))
+	mux.HandleFunc("POST /api/batch/write", question(s, s.writeBatch))
+	mux.HandleFunc("GET /sheet", s.sheet)
+	mux.HandleFunc("POST /api/changes", question(s, s.changes))
+	mux.HandleFunc("POST /api/save", question(s, s.save))
 	return mux
 }
 
@@ -116,7 +121,7 @@ func (s *Server) guarded(next http.Handler) http.Handler {
 	origins := http.NewCrossOriginProtection()
 	return origins.Handler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		header := w.Header()
-		header.Set("Content-Security-Policy", "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; connect-src 'self'; form-action 'none'; frame-ancestors 'none'; base-uri 'none'")
+		header.Set("Content-Security-Policy", "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; connect-src 'self'; frame-src 'self'; form-action 'none'; frame-ancestors 'none'; base-uri 'none'")
 		header.Set("X-Content-Type-Options", "nosniff")
 		header.Set("Referrer-Policy", "no-referrer")
 		header.Set("Cross-Origin-Opener-Policy", "same-origin")
@@ -157,31 +162,32 @@ func (s *Server) holds(key string) bool {
 type fault struct {
 	status int
 	lines  []string
+	// there is a file that would be replaced if the maker agreed.
+	there string
 }
 
 func (f fault) Error() string { return strings.Join(f.lines, "\n") }
 
 func wrong(status int, format string, args ...any) error {
-	return fault{status, []string{fmt.Sprintf(format, args...)}}
+	return fault{status: status, lines: []string{fmt.Sprintf(format, args...)}}
 }
 
-// question makes a handler of a function that reads a Question and writes an answer: nothing is sent when it
+// question makes a handler of a function that reads a question and writes an answer: nothing is sent when it
 // fails, and it is given up when the browser asks anew.
-func (s *Server) question(answer func(ctx context.Context, q *Question, w io.Writer) (kind string, err error)) http.HandlerFunc {
+func question[Q any](s *Server, answer func(ctx context.Context, q *Q, w io.Writer) (kind string, err error)) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
 		ctx, cancel := context.WithTimeout(r.Context(), longest)
 		defer cancel()
-		q, err := readQuestion(r.Body)
+		q, err := readQuestion[Q](r.Body)
 		if err != nil {
 			refuse(w, err)
 			return
 		}
-		select {
-		case s.solving <- struct{}{}:
-			defer func() { <-s.solving }()
-		case <-ctx.Done():
+		ends, ok := s.turn(ctx)
+		if !ok {
 			return
 		}
+		defer ends()
 		var out strings.Builder
 		kind, err := answer(ctx, q, &out)
 		if r.Context().Err() != nil {
@@ -196,10 +202,24 @@ func (s *Server) question(answer func(ctx context.Context, q *Question, w io.Wri
 	}
 }
 
+// turn waits until there is room for another question, or until nobody waits for its answer any more.
+func (s *Server) turn(ctx context.Context) (ends func(), ok bool) {
+	select {
+	case s.solving <- struct{}{}:
+		return func() { <-s.solving }, true
+	case <-ctx.Done():
+		return nil, false
+	}
+}
+
 // refuse sends what is wrong as JSON.
 func refuse(w http.ResponseWriter, err error) {
 	f := faultOf(err)
 	w.Header().Set("Content-Type", "application/json")
 	w.WriteHeader(f.status)
-	_ = json.NewEncoder(w).Encode(map[string][]string{"faults": f.lines})
+	answer := map[string]any{"faults": f.lines}
+	if f.there != "" {
+		answer["there"] = f.there
+	}
+	_ = json.NewEncoder(w).Encode(answer)
 }
