@@ -143,7 +143,8 @@ fill in. What is neither given nor called absent is unknown, never zero.
   [ingredient.correlations]  how contents go together from lot to lot, -1 to 1, of their
                         logarithms: quinine = { bitterness = 0.9 }; basis, source
   [ingredient.solutes]  acids and ions as NAME_mmol_per_g, basis, source:
-                        1000 x the share of the mass / the molar mass
+                        1000 x the share of the mass / the molar mass;
+                        recalled: those of them that are recalled all the same
   [ingredient.methods.NAME]  a way to extract it: recovery by attribute, soluble_share,
                         hold_up_l_per_g, solutes_share, basis, source
 

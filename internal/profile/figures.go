@@ -71,8 +71,12 @@ func (g *Ingredient) figures(attributes []string) []Figure {
 			add(ZeroFigure, attribute, zero.Provenance)
 		}
 	}
-	for range g.Solutes {
-		add(SoluteFigure, "", g.SolutesProvenance)
+	for species := range g.Solutes {
+		from := g.SolutesProvenance
+		if slices.Contains(g.SolutesRecalled, species) {
+			from = Provenance{Basis: Memory}
+		}
+		add(SoluteFigure, "", from)
 	}
 	for _, name := range names(g.Methods) {
 		for _, attribute := range names(g.Methods[name].Recovery) {

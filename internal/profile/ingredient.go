@@ -52,6 +52,8 @@ type Ingredient struct {
 	// Solutes are acids and ions in mmol per gram as weighed in, as far as they reach the liquor.
 	Solutes           map[string]float64
 	SolutesProvenance Provenance
+	// SolutesRecalled names the species whose amounts are recalled beside those that SolutesProvenance speaks of.
+	SolutesRecalled []string
 	// SolubleShare is the share of the mass that ends in the liquor, the water of a juice included, and
 	// SpecificVolume the volume of that share in mL/g.
 	SolubleShare, SpecificVolume float64

@@ -278,6 +278,12 @@ func readSolutes(t *tomlfile.Table, g *Ingredient, own Provenance) {
 		solutes.Fault("", "is empty: give the acids and ions it brings, or leave the table out", "")
 	}
 	g.SolutesProvenance = readProvenance(solutes, "", own)
+	g.SolutesRecalled = solutes.Strings("recalled")
+	for n, species := range g.SolutesRecalled {
+		if _, given := g.Solutes[species]; !given {
+			solutes.ElementFault("recalled", n, fmt.Sprintf("%q is not among the acids and ions given", species), tomlfile.DidYouMean(species, names(g.Solutes)))
+		}
+	}
 	checkSolutes(solutes, g, suffix)
 	solutes.Done()
 }

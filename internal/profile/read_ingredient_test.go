@@ -182,6 +182,7 @@ func TestIngredientFaults(t *testing.T) {
 		{"an acid without constants", head + "solutes.oxalic_mmol_per_g = 5", `own.toml:4: ingredient[1].solutes.oxalic_mmol_per_g: there are no constants for "oxalic"; known are citric, malic, tartaric, ascorbic, phosphoric, lactic, acetic, benzoic, sorbic, quinic, carbonic, quinine, sodium, potassium, calcium, magnesium, chloride, sulfate, sulfurous (did you mean "malic"?)`},
 		{"an acid without acidity", head + "kind = \"acid\"\npure = true", `own.toml:5: ingredient[1].pure: would say that this acid brings no acidity (give acidity under contents, or list it under absent or unknown)`},
 		{"no solutes", head + "solutes = {}", `own.toml:4: ingredient[1].solutes: is empty: give the acids and ions it brings, or leave the table out`},
+		{"a recalled solute that is not given", head + "solutes = { citric_mmol_per_g = 1, recalled = [\"citrc\"] }", `own.toml:4: ingredient[1].solutes.recalled[1]: "citrc" is not among the acids and ions given (did you mean "citric"?)`},
 		{"negative solute", head + "solutes.citric_mmol_per_g = -1", `own.toml:4: ingredient[1].solutes.citric_mmol_per_g: -1 is out of range; it must be from 0 to 100`},
 		{"solutes over all of its mass", head + "solutes = { citric_mmol_per_g = 5, potassium_mmol_per_g = 4 }", `own.toml:4: ingredient[1].solutes: hold 1.113 g per gram of ingredient; at most 1 g is possible`},
 		{"moisture over one", head + "moisture_share = 1.1", `own.toml:4: ingredient[1].moisture_share: 1.1 is out of range; it must be from 0 to 0.99`},
