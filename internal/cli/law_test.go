@@ -18,6 +18,11 @@ func own(name, keys, contents string) string {
 	return fmt.Sprintf("[[ingredient]]\nname = %q\n%s\nbasis = \"invented\"\nprice_per_kg = 5\nsoluble_share = 1\nspecific_volume_ml_per_g = 0.7\n[ingredient.contents]\n%s\n", name, keys, contents)
 }
 
+// wine returns a wine of 11 % vol with so many milligrams of sulphur dioxide a gram.
+func wine(sulphites float64) string {
+	return own("house-wine", "kind = \"spirit\"\nplants = [\"grape\"]", fmt.Sprintf("alcohol = 0.0875\nsulphites = %v\n[ingredient.absent]\nbasis = \"measured\"\nsource = \"an analysis\"\nfamilies = [\"taste\", \"restricted\", \"preservative\", \"texture\"]", sulphites))
+}
+
 var (
 	benzoate    = own("house-benzoate", "kind = \"preservative\"\ncategory = \"preservative\"\npure = true", "benzoic-acid = 762")
 	quinine     = own("house-quinine", "kind = \"alkaloid\"\ncategory = \"flavouring\"\npure = true", "quinine = 860\ncinchona-alkaloids = 860\nbitterness = 1050")
@@ -138,7 +143,13 @@ func TestDrinksAndTheLaw(t *testing.T) {
 		{"a tonic without sugar", "us", "carbonated = true", "", map[string]float64{"sucralose": 0.1, "acesulfame-k": 0.05, "quinine-hydrochloride": 0.05}, kept, "quinine"},
 		{"rhubarb root without alcohol", "us", "", "", map[string]float64{"rhubarb-root": 1}, refused, "may be used in alcoholic drinks only"},
 		{"wine of unknown sulphites in a drink without alcohol", "eu", "", "", map[string]float64{"white-wine-base": 50}, refused, `"white-wine-base" has no figure for sulphites, which market eu caps`},
-		{"wine, whose own rules are not held", "eu", "alcohol_percent = 5", "", map[string]float64{"white-wine-base": 455}, said, "drinks of wine have names, additives and duties of their own, which are not judged"},
+		{"wine of unknown sulphites in a drink with alcohol", "eu", "alcohol_percent = 5", "", map[string]float64{"white-wine-base": 455}, refused, `"white-wine-base" has no figure for sulphites, which market eu caps`},
+		// "an SO2 content of not more than 10 mg/kg or 10 mg/l is not considered to be present", from all sources
+		{"a wine's own 55 mg/L of sulphur dioxide", "eu", "alcohol_percent = 5", wine(0.12), map[string]float64{"house-wine": 455}, broken, "sulphites"},
+		{"a wine's own 55 mg/L of sulphur dioxide", "uk", "alcohol_percent = 5", wine(0.12), map[string]float64{"house-wine": 455}, broken, "sulphites"},
+		{"a wine's own 9 mg/L of sulphur dioxide", "eu", "alcohol_percent = 5", wine(0.02), map[string]float64{"house-wine": 455}, kept, "sulphites"},
+		{"a wine's own 55 mg/kg", "au-nz", "alcohol_percent = 5", wine(0.12), map[string]float64{"house-wine": 455}, kept, "sulphites"},
+		{"wine, whose own rules are not held", "au-nz", "alcohol_percent = 5", "[[accept]]\nsubstance = \"sulphites\"\ningredient = \"white-wine-base\"\nreason = \"no figure was got\"\n", map[string]float64{"white-wine-base": 455}, said, "drinks of wine have names, additives and duties of their own, which are not judged"},
 		{"vermouth of unknown thujone", "us", "alcohol_percent = 5", "", map[string]float64{"vermouth-base": 330}, refused, `"vermouth-base" has no figure for`},
 		// no text on erythritol was read: a bulk sweetener is not refused for that, and named
 		{"erythritol", "us", "", "", map[string]float64{"erythritol": 15}, said, "Not judged in market us, of whose rules none that is held names them: erythritol (sweetener)"},

@@ -62,7 +62,7 @@ func (d *draft) auNZ() {
 	d.reminder()
 }
 
-// auNZWeak is the strength in % vol up to which a drink "contains not more than" so much, Standard 2.7.1-3 (recalled).
+// auNZWeak is the strength in % vol up to which a drink "contains not more than" so much, Standard 2.7.1-3.
 const auNZWeak = 1.15
 
 // auNZPolyols are kilojoules per gram by E number, Schedule 11, section S11-2 (recalled); polyolMost stands for others.
@@ -79,7 +79,7 @@ func (d *draft) strong(code string) {
 		return
 	}
 	if percent <= auNZWeak {
-		d.add("strength", fmt.Sprintf("Contains not more than %s %% alcohol by volume", short(percent)), recalled(code+"2.7.1"), "")
+		d.add("strength", fmt.Sprintf("Contains not more than %s %% alcohol by volume", short(percent)), seen(code+"2.7.1-3"), "")
 	}
 	// 10 g of ethanol, 0.789 g/mL at 20 °C, is one standard drink.
 	if ml := d.Job.BottleML; ml > 0 {

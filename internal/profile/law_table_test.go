@@ -109,6 +109,46 @@ var lawAUNZ = []rule{
 	{"", "cherry-laurel", "Schedule 23", "Prunus laurocerasus", []string{"banned boldo bryony cherry-laurel any"}},
 }
 
+// What was read of labels, by market. The United Kingdom's declarations are those of the European text as kept.
+var lawLabels = map[string][]rule{
+	"us": {
+		{"declaration", "quinine", "21 CFR 172.575", "Label shall bear a prominent declaration of the presence of quinine", []string{"contains quinine: quinine above 0 mg/kg any"}},
+		{"declaration alcoholic", "GOVERNMENT WARNING: (1) Accord", "27 CFR 16.21", "GOVERNMENT WARNING: (1) According to the Surgeon General", []string{"GOVERNMENT WARNING: alcoholic"}},
+		{"declaration", "juice", "21 CFR 101.30", "If the beverage contains less than 1 percent juice, the total percentage juice shall be declared as less than 1 percent juice", []string{"contains __ percent juice: juice above 0 g/100g any"}},
+		{"declaration", "sulphites", "21 CFR 101.100(a)(4)", "A detectable amount of sulfiting agent is 10 parts per million or more of the sulfite in the finished food", []string{"contains sulfites: sulphites from 10 mg/kg any"}},
+		{"declaration alcoholic", "vanillin", "TTB", "vanillin (40 ppm) ... or a combination of them, exceed ... must be labeled as imitation", []string{imitation}},
+		{"declaration alcoholic", "ethyl-vanillin", "TTB", "ethyl vanillin (16 ppm)", []string{imitation}},
+		{"declaration alcoholic", "maltol", "TTB", "maltol (250 ppm)", []string{imitation}},
+		{"declaration alcoholic", "ethyl-maltol", "TTB", "ethyl maltol (100 ppm)", []string{imitation}},
+	},
+	"eu": {
+		{"declaration", "quinine", "Regulation (EU) 1169/2011 Annex VII Part D point 3", "Quinine and/or caffeine used as a flavouring in the production or preparation of a food shall be mentioned by name in the list of ingredients", []string{"flavouring (quinine): quinine above 0 mg/kg any in list"}},
+		{"declaration with kola guarana", "caffeine", "Regulation (EU) 1169/2011 Annex VII Part D point 3", "Quinine and/or caffeine used as a flavouring in the production or preparation of a food shall be mentioned by name in the list of ingredients", []string{"flavouring (caffeine): caffeine above 0 mg/l any with kola guarana in list"}},
+		{"declaration", "caffeine", "Regulation (EU) 1169/2011 Annex III point 4.1", "contain caffeine, from whatever source, in a proportion in excess of 150 mg/l", []string{"High caffeine content. Not recommended for children or pregnant or breast-feeding women (__ mg/100 ml): caffeine above 150 mg/l any"}},
+		{"declaration", "glycyrrhizin", "Regulation (EU) 1169/2011 Annex III point 3.1", "10 mg/l or above ... unless the term liquorice is already included", []string{"contains liquorice: glycyrrhizin from 10 mg/l any unless listed liquorice"}},
+		{"declaration non-alcoholic", "glycyrrhizin", "Regulation (EU) 1169/2011 Annex III point 3.3", "at concentrations of 50 mg/l or above", []string{"contains liquorice - people suffering from hypertension should avoid excessive consumption: glycyrrhizin from 50 mg/l non-alcoholic"}},
+		{"declaration alcoholic", "glycyrrhizin", "Regulation (EU) 1169/2011 Annex III point 3.3", "of 300 mg/l or above in the case of beverages containing more than 1,2 % by volume of alcohol", []string{"contains liquorice - people suffering from hypertension should avoid excessive consumption: glycyrrhizin from 300 mg/l alcoholic"}},
+		{"declaration", "polyols", "Regulation (EU) 1169/2011 Annex III point 2", "Foods containing both an added sugar or sugars and a sweetener or sweeteners authorised ... with sugar(s) and sweetener(s)", []string{"with sweetener(s): sweetener without sugar any", "with sugar(s) and sweetener(s): sweetener with sugar any"}},
+		{"declaration", "polyols", "Regulation (EU) 1169/2011 Annex III point 2.4", "excessive consumption may produce laxative effects", []string{"excessive consumption may produce laxative effects: polyols above 10 g/100g any"}},
+		{"declaration", "sulphites", "Regulation (EU) 1169/2011 Annex II point 12", "Sulphur dioxide and sulphites at concentrations of more than 10 mg/kg or 10 mg/litre in terms of the total SO2", []string{"contains sulphites: sulphites above 10 mg/l any in list"}},
+		{"declaration alcoholic", "alc. __ % vol", "Regulation (EU) 1169/2011 Art", "indicated by a figure to not more than one decimal place. It shall be followed by the symbol % vol.", []string{"alc. __ % vol: alcoholic"}},
+	},
+	"au-nz": {
+		{"declaration", "quinine", "Food Standards Code, Standard 1.2.3", "A food that contains quinine. the food contains quinine.", []string{"contains quinine: quinine above 0 mg/kg any"}},
+		{"declaration with kola", "caffeine", "Food Standards Code, Standard 1.2.3", "A cola beverage that contains added caffeine. the product contains caffeine.", []string{"contains caffeine: caffeine above 0 mg/l any with kola"}},
+		{"declaration with guarana", "guarana", "Food Standards Code, Standard 1.2.3", "A food that contains guarana or extracts of guarana. the food contains caffeine.", []string{"contains caffeine: any with guarana"}},
+		{"declaration", "sulphites", "Food Standards Code, Standard 1.2.3", "added sulphites in concentrations of 10 mg/kg or more", []string{"contains sulphites: sulphites from 10 mg/kg any"}},
+		{"declaration alcoholic", "__ % alcohol by volume", "Food Standards Code, Standard 2.7.1", "CONTAINS NOT MORE THAN X% ALCOHOL BY VOLUME", []string{"__ % alcohol by volume: alcoholic"}},
+	},
+}
+
+const imitation = "imitation: ethyl-maltol/100 ethyl-vanillin/16 maltol/250 vanillin/40 above 1 alcoholic"
+
+// labelsNotRead are declarations held as recalled.
+var labelsNotRead = map[string][]string{
+	"eu": {"contains a source of phenylalanine: aspartame above 0 mg/l any"},
+}
+
 // further are rules read besides.
 var further = map[string][]rule{
 	"us": {
@@ -128,7 +168,7 @@ var further = map[string][]rule{
 	},
 	"eu": {
 		{"", "sulphites with alcohol", "Regulation (EC) 1333/2008 Annex II Part E", "14.2.8,E 220-228,...,only in fermented grape must-based drinks; an SO2 content of not more than 10 mg/kg or 10 mg/l is not considered to be present", []string{
-			"sulphites 10 mg/l alcoholic adding sulphites",
+			"sulphites 10 mg/l alcoholic",
 		}},
 		{"", "sweeteners", "Regulation (EC) 1333/2008 Annex II Part E", "14.1.4,E 950,350; E 951,600; E 952,250; E 954,80; E 955,300; E 957,0,5; E 959,30; E 960,80; E 961,20; E 969,6", []string{
 			"acesulfame-k 350 mg/l non-alcoholic adding acesulfame-k", "aspartame 600 mg/l non-alcoholic adding aspartame",
