@@ -193,3 +193,59 @@ func TestABatchInABrowser(t *testing.T) {
 	assert.Equal(t, "my own", string(kept))
 	assert.FileExists(t, filepath.Join(folder, "brief-2026-11-27-a.toml"))
 }
+
+// A record is filled in with large boxes, one step at a time; a page opened later goes on where the file stands.
+func TestARecordInABrowser(t *testing.T) {
+	ctx := browser(t)
+	folder := startFolder(t)
+	server, c := onDay(t, folder)
+	name := plannedBatch(t, c, server)
+	enter := func(title, value string) chromedp.Tasks {
+		return chromedp.Tasks{
+			chromedp.WaitVisible(`//h2[contains(., "`+title+`")]`, chromedp.BySearch),
+			chromedp.SetValue("#value", value, chromedp.ByQuery),
+			chromedp.Evaluate(`document.getElementById("value").dispatchEvent(new Event("input"))`, nil),
+		}
+	}
+	next := chromedp.Click("#write-down", chromedp.ByQuery)
+	address := "http://" + server.hosts[0] + "/#record/brief.toml/" + name
+	var check, verdict string
+	require.NoError(t, chromedp.Run(ctx,
+		chromedp.Navigate(server.Address()), chromedp.WaitVisible(`//a[contains(., "brief-2026-11-27-a")]`, chromedp.BySearch)))
+	photograph(t, ctx, "batches")
+	require.NoError(t, chromedp.Run(ctx,
+		chromedp.Click(`//a[contains(., "brief-2026-11-27-a")]`, chromedp.BySearch),
+		chromedp.WaitVisible("#by", chromedp.ByQuery), chromedp.SendKeys("#by", "Ines", chromedp.ByQuery), next,
+		enter("water", "94.2"), next,
+		enter("sugar", "9,2"),
+		chromedp.Poll(`document.getElementById("check").textContent.includes("Check it")`, nil),
+		chromedp.Text("#check", &check, chromedp.ByQuery),
+		chromedp.Text("#verdict", &verdict, chromedp.ByQuery)))
+	assert.Contains(t, check, "+1.62 kg against the plan")
+	assert.Contains(t, verdict, "Misses the brief")
+	photograph(t, ctx, "record")
+	require.NoError(t, chromedp.Run(ctx,
+		enter("sugar", "7,58"), chromedp.SendKeys("#lot-used", "S-77", chromedp.ByQuery), next,
+		enter("citric-acid", "466"), next, chromedp.WaitVisible(`//h2[contains(., "lemon-juice")]`, chromedp.BySearch),
+		// The page is closed and opened again.
+		chromedp.Navigate("about:blank"), chromedp.Navigate(address),
+		enter("lemon-juice", "2009 g"), next,
+	))
+	text, err := os.ReadFile(filepath.Join(folder, name))
+	require.NoError(t, err)
+	for _, line := range []string{`by = "Ines"`, "grams = 94200", "grams = 7580", `lot_used = "S-77"`, "grams = 466"} {
+		assert.Contains(t, string(text), line)
+	}
+	steps := chromedp.Tasks{}
+	for _, x := range [][2]string{{"gentian-root", "35.36"}, {"spent plants", "0.104"}, {"Litres", "100.2"}, {"°Bx", "7.8"}, {"acidity", "5.64"}, {"pH", "2.4"}, {"Bottles", "398"}} {
+		steps = append(steps, enter(x[0], x[1]), next)
+	}
+	var booked string
+	require.NoError(t, chromedp.Run(ctx, steps,
+		chromedp.WaitVisible("#book", chromedp.ByQuery), chromedp.Click("#book", chromedp.ByQuery),
+		chromedp.WaitVisible("#booked", chromedp.ByQuery),
+		chromedp.Text("#booked", &booked, chromedp.ByQuery), chromedp.Text("#verdict", &verdict, chromedp.ByQuery)))
+	assert.Contains(t, booked, "lot LJ-2611, taken")
+	assert.Contains(t, verdict, "Meets the brief")
+	photograph(t, ctx, "record-end")
+}

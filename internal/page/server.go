@@ -110,6 +110,8 @@ func (s *Server) routes() http.Handler {
 	mux.HandleFunc("POST /api/batch", question(s, s.plan))
 	mux.HandleFunc("POST /api/batch/write", question(s, s.writeBatch))
 	mux.HandleFunc("GET /sheet", s.sheet)
+	mux.HandleFunc("GET /api/papers", s.papers)
+	mux.HandleFunc("POST /api/record", question(s, s.record))
 	mux.HandleFunc("POST /api/changes", question(s, s.changes))
 	mux.HandleFunc("POST /api/save", question(s, s.save))
 	return mux

@@ -41,7 +41,9 @@ func Made(w io.Writer, m *kettle.Made) {
 	if len(m.Missing) > 0 {
 		fmt.Fprintf(w, "%s\n", wrap(fmt.Sprintf("Not all is written down yet: %s.", strings.Join(m.Missing, ", ")), width, "  "))
 	}
-	correction(w, m)
+	if text := correctionText(m); text != "" {
+		fmt.Fprintf(w, "%s\n", wrap(text, width, "  "))
+	}
 	fmt.Fprintln(w)
 	madeTables(w, m)
 	askedTable(w, m)
@@ -56,23 +58,21 @@ func Made(w io.Writer, m *kettle.Made) {
 	}
 }
 
-// correction says what to add to what was weighed.
-func correction(w io.Writer, m *kettle.Made) {
+// correctionText says what to add to what was weighed; it is empty where nothing needs to be.
+func correctionText(m *kettle.Made) string {
 	c := m.Correction
 	switch {
 	case c == nil:
-		return
+		return ""
 	case c.After == nil:
-		fmt.Fprintf(w, "%s\n", wrap("By what was weighed no addition was found that brings it within the brief.", width, "  "))
-		return
+		return "By what was weighed no addition was found that brings it within the brief."
 	}
 	var add []string
 	for _, a := range c.Add {
 		add = append(add, grams(a.Grams, a.DivisionG)+" of "+a.Source.Name)
 	}
-	text := fmt.Sprintf("As long as it is in the kettle: with %s more than was weighed so far it meets the brief and keeps the caps, by weight. It is then %s L and costs %s %s more; nothing cheaper does (but for the divisions).",
+	return fmt.Sprintf("As long as it is in the kettle: with %s more than was weighed so far it meets the brief and keeps the caps, by weight. It is then %s L and costs %s %s more; nothing cheaper does (but for the divisions).",
 		strings.Join(add, ", "), fixed(c.After.Recovered, 1), fixed(c.Cost, 2), m.Job.Currency)
-	fmt.Fprintf(w, "%s\n", wrap(text, width, "  "))
 }
 
 // verdictText is the verdict in a sentence.
@@ -189,6 +189,7 @@ type jsonCorrection struct {
 	Add    []jsonAddition `json:"add,omitempty"`
 	Litres number         `json:"litres"`
 	Cost   number         `json:"cost"`
+	Says   string         `json:"says"`
 }
 
 type jsonAddition struct {
@@ -211,6 +212,7 @@ type jsonMade struct {
 	MadeOn     string          `json:"made_on,omitempty"`
 	Sound      bool            `json:"sound"`
 	Verdict    string          `json:"verdict"`
+	Says       string          `json:"says"`
 	Findings   []jsonFinding   `json:"findings,omitempty"`
 	Correction *jsonCorrection `json:"correction,omitempty"`
 	Missing    []string        `json:"missing,omitempty"`
@@ -222,7 +224,7 @@ type jsonMade struct {
 
 // MadeJSON writes what was made as JSON.
 func MadeJSON(w io.Writer, m *kettle.Made) error {
-	out := jsonMade{Schema: madeSchema, Batch: m.Record.Batch, MadeOn: date(m.Record.MadeOn), Sound: m.Sound(), Verdict: string(m.Verdict()), Missing: m.Missing, Wrong: m.Wrong,
+	out := jsonMade{Schema: madeSchema, Batch: m.Record.Batch, MadeOn: date(m.Record.MadeOn), Sound: m.Sound(), Verdict: string(m.Verdict()), Says: verdictText(m), Missing: m.Missing, Wrong: m.Wrong,
 		Weighed: []jsonMadeLine{}, Measured: []jsonMeasure{}}
 	for _, l := range m.Lines {
 		out.Weighed = append(out.Weighed, jsonMadeLine{l.Ingredient, l.Lot, number(l.PlannedG), number(l.Grams), number(l.OffG), l.Notable})
@@ -234,7 +236,7 @@ func MadeJSON(w io.Writer, m *kettle.Made) error {
 		out.Findings = append(out.Findings, jsonFinding{classWords[f.Class], f.Text, f.Do})
 	}
 	if c := m.Correction; c != nil {
-		out.Correction = &jsonCorrection{Found: c.After != nil, Litres: number(math.NaN()), Cost: number(c.Cost)}
+		out.Correction = &jsonCorrection{Found: c.After != nil, Litres: number(math.NaN()), Cost: number(c.Cost), Says: correctionText(m)}
 		for _, a := range c.Add {
 			out.Correction.Add = append(out.Correction.Add, jsonAddition{a.Source.Name, number(a.Grams)})
 		}

@@ -3,6 +3,7 @@
 import { main, where, make, figures, table, ask, shown, say, link } from "./tools.js";
 import { open } from "./drink.js";
 import { batchView } from "./kettle.js";
+import { recordView } from "./record.js";
 
 // ---- the list of briefs
 
@@ -22,12 +23,22 @@ async function list() {
     };
     const shelf = (title, briefs) => [make("h2", {}, title), table(["ldrink", ".cost", "l", ".least head-room", "lcap or what is wrong"], briefs.map(row)) || make("p", {}, "There is no brief in this folder: bittersum init makes one.")];
     const demo = (b) => b.file.startsWith("demo:");
-    main.replaceChildren(...shelf("Drinks", answer.briefs.filter((b) => !demo(b))), ...shelf("Demos", answer.briefs.filter(demo)));
+    const papers = await ask("/api/papers");
+    main.replaceChildren(...shelf("Drinks", answer.briefs.filter((b) => !demo(b))), ...batches(papers.records), ...shelf("Demos", answer.briefs.filter(demo)));
     say("");
   } catch (error) { main.replaceChildren(shown(error)); say(""); }
 }
 
-const views = { batch: batchView };
+// batches lists the records, those with something open first.
+function batches(records) {
+  if (!records.length) return [];
+  records.sort((a, b) => (b.open > 0) - (a.open > 0) || b.file.localeCompare(a.file));
+  return [make("h2", {}, "Batches"), table(["lbatch", "ldrink", "lmade on", "lwritten down"], records.map((r) => [
+    [r.brief_file ? make("a", { href: link("record", r.brief_file, r.file) }, r.batch) : r.batch, make("div", { class: "soft" }, r.file)], r.brief, r.made_on || "",
+    r.faults ? r.faults[0] : !r.brief_file ? "no brief here is called " + r.brief : r.open ? r.of - r.open + " of " + r.of : "all"]))];
+}
+
+const views = { batch: batchView, record: recordView };
 
 function route() {
   const parts = location.hash.slice(1).split("/").map(decodeURIComponent);
