@@ -327,10 +327,10 @@ bittersum/batch/1
 bittersum/record/1
   batch, made_on, sound, missing, wrong
   verdict               meets, meets within the instruments' error, incomplete, misses,
-                        must not be sold
+                        must not be sold; says: in a sentence
   findings              class (note, within the error, missed, must not be sold), text,
                         to_do
-  correction            found, add (source, g), litres and cost with it
+  correction            found, add (source, g), litres and cost with it, says
   weighed               ingredient, lot, planned_g, weighed_g, off_g, notable
   measured              name, planned, value, error of the instrument; follows: what
                         should be found by what was weighed, and follows_error

@@ -233,6 +233,14 @@ func (s *Server) beside(file string) string {
 	return at
 }
 
+// short names files as the page does, without the folder.
+func (s *Server) short(text string) string {
+	if folder := filepath.Clean(s.folder); folder != "." {
+		text = strings.ReplaceAll(text, folder+string(filepath.Separator), "")
+	}
+	return text
+}
+
 // place returns the path of a file to be written beside a brief; a name that leads elsewhere is refused.
 func (s *Server) place(file, name string) (string, error) {
 	if name != path.Base(name) || !filepath.IsLocal(name) || strings.HasPrefix(name, ".") || strings.ContainsAny(name, `/\`) {

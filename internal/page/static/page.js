@@ -4,6 +4,7 @@ import { main, where, make, figures, table, ask, shown, say, link } from "./tool
 import { open } from "./drink.js";
 import { batchView } from "./kettle.js";
 import { recordView } from "./record.js";
+import { shelfView } from "./shelf.js";
 
 // ---- the list of briefs
 
@@ -24,7 +25,7 @@ async function list() {
     const shelf = (title, briefs) => [make("h2", {}, title), table(["ldrink", ".cost", "l", ".least head-room", "lcap or what is wrong"], briefs.map(row)) || make("p", {}, "There is no brief in this folder: bittersum init makes one.")];
     const demo = (b) => b.file.startsWith("demo:");
     const papers = await ask("/api/papers");
-    main.replaceChildren(...shelf("Drinks", answer.briefs.filter((b) => !demo(b))), ...batches(papers.records), ...shelf("Demos", answer.briefs.filter(demo)));
+    main.replaceChildren(...shelf("Drinks", answer.briefs.filter((b) => !demo(b))), ...batches(papers.records), make("h2", {}, "The shelf"), make("ul", { class: "plain" }, (papers.lots.length ? papers.lots : ["lots.toml"]).map((file) => make("li", {}, make("a", { href: link("shelf", file) }, file), papers.lots.length ? "" : " (made with its first lot)"))), ...shelf("Demos", answer.briefs.filter(demo)));
     say("");
   } catch (error) { main.replaceChildren(shown(error)); say(""); }
 }
@@ -38,7 +39,7 @@ function batches(records) {
     r.faults ? r.faults[0] : !r.brief_file ? "no brief here is called " + r.brief : r.open ? r.of - r.open + " of " + r.of : "all"]))];
 }
 
-const views = { batch: batchView, record: recordView };
+const views = { batch: batchView, record: recordView, shelf: shelfView };
 
 function route() {
   const parts = location.hash.slice(1).split("/").map(decodeURIComponent);
