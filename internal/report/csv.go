@@ -38,7 +38,8 @@ func recipeCSV(w io.Writer, j *brief.Job, a *assess.Assessment) error {
 	return out.Error()
 }
 
-// AssessCSV writes what an assessment judges as CSV, a line an attribute, ratio, use or cap.
+// AssessCSV writes what an assessment judges as CSV, a line an attribute, ratio, use or cap, and a
+// line a class of rules: whether caps were judged by it.
 func AssessCSV(w io.Writer, a *assess.Assessment) error {
 	out := csv.NewWriter(w)
 	rows := [][]string{{"kind", "name", "value", "unit", "min", "max", "verdict", "rule"}}
@@ -70,6 +71,13 @@ func AssessCSV(w io.Writer, a *assess.Assessment) error {
 			rule += " (recalled)"
 		}
 		rows = append(rows, []string{"cap", c.Substance, figures(c.Guarded, 6), c.Unit(), "", plain(c.Max), verdict, rule})
+	}
+	held, lacking := judgedClasses(a.Job)
+	for _, class := range held {
+		rows = append(rows, []string{"rules", class, "", "", "", "", "held", ""})
+	}
+	for _, class := range lacking {
+		rows = append(rows, []string{"rules", class, "", "", "", "", "not held", ""})
 	}
 	rows = append(rows, []string{"cost", "per litre", figures(a.Cost.PerLitre, 6), a.Job.Currency, "", "", "", ""})
 	return out.WriteAll(rows)

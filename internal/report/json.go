@@ -103,8 +103,7 @@ type jsonAssessment struct {
 	PerBatch    number          `json:"cost_per_batch,omitempty"`
 	MeetsBrief  bool            `json:"meets_brief"`
 	KeepsCaps   bool            `json:"keeps_caps"`
-	JudgedBy    []string        `json:"judged_by_rules_on,omitempty"`
-	NotJudgedBy []string        `json:"no_rules_held_on,omitempty"`
+	jsonJudged
 	Misses      []string        `json:"misses,omitempty"`
 	Attributes  []jsonAttribute `json:"attributes"`
 	Ratios      []jsonRatio     `json:"ratios,omitempty"`
@@ -135,9 +134,7 @@ func toJSON(a *assess.Assessment) *jsonAssessment {
 	if a.Recipe.Batch {
 		out.AmountUnit = "g"
 	}
-	if a.Job.Kind == brief.Drink {
-		out.JudgedBy, out.NotJudgedBy = assess.Coverage(a.Job)
-	}
+	out.jsonJudged = judgedJSON(a.Job)
 	out.MeetsBrief = len(out.Misses) == 0
 	for n, p := range a.Recipe.Parts {
 		part := jsonPart{Ingredient: p.Source.Ingredient.Name, Amount: number(p.Amount), Cost: number(a.Cost.Parts[n])}

@@ -110,11 +110,12 @@ type jsonLabels struct {
 	Schema string      `json:"schema"`
 	Brief  string      `json:"brief"`
 	Labels []jsonLabel `json:"labels"`
+	jsonJudged
 }
 
 // LabelsJSON writes the drafts of labels as JSON.
 func LabelsJSON(w io.Writer, j *brief.Job, labels []label.Label) error {
-	out := jsonLabels{Schema: labelSchema, Brief: j.Name, Labels: []jsonLabel{}}
+	out := jsonLabels{Schema: labelSchema, Brief: j.Name, Labels: []jsonLabel{}, jsonJudged: judgedJSON(j)}
 	for _, l := range labels {
 		o := jsonLabel{Market: l.Market.Name}
 		for _, line := range l.Lines {

@@ -177,6 +177,25 @@ func judgedText(j *brief.Job) string {
 		strings.Join(held, ", "), strings.Join(lacking, ", "), more, strings.Join(markets, ", "))
 }
 
+// judgedClasses are the classes of rules that a drink was judged by, and those that it was not; none of a blend.
+func judgedClasses(j *brief.Job) (held, lacking []string) {
+	if j.Kind != brief.Drink {
+		return nil, nil
+	}
+	return assess.Coverage(j)
+}
+
+// jsonJudged is judgedText in full, class by class.
+type jsonJudged struct {
+	JudgedBy    []string `json:"judged_by_rules_on,omitempty"`
+	NotJudgedBy []string `json:"no_rules_held_on,omitempty"`
+}
+
+func judgedJSON(j *brief.Job) jsonJudged {
+	held, lacking := judgedClasses(j)
+	return jsonJudged{held, lacking}
+}
+
 func judgedBy(w io.Writer, j *brief.Job) {
 	if j.Kind == brief.Drink {
 		fmt.Fprintf(w, "  %s\n\n", wrap(judgedText(j), width-2, "  "))

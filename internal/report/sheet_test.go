@@ -115,7 +115,7 @@ func TestWorkbookHoldsThePlan(t *testing.T) {
 	assert.Empty(t, want)
 	caps, err := f.GetRows("Caps", excelize.Options{RawCellValue: true})
 	require.NoError(t, err)
-	assert.Len(t, caps, 1+len(p.Assessment.Caps))
+	assert.Len(t, caps, 2+len(p.Assessment.Caps), "what they were judged by, the heading, the caps")
 	layout, err := f.GetPageLayout("Weigh")
 	require.NoError(t, err)
 	assert.Equal(t, 1, *layout.Size, "letter")

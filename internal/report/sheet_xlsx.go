@@ -153,7 +153,7 @@ func (b *workbook) caps(p *kettle.Plan) {
 	for _, c := range p.Assessment.Caps {
 		rows = append(rows, []any{c.Substance, c.Guarded, c.Max, c.Unit(), c.HeadRoom, c.Market.Name, c.Citation, c.Text})
 	}
-	b.sheet("Caps", nil, []string{"substance", "at_most", "cap", "unit", "head_room_share", "market", "rule", "text"}, rows, []float64{22, 12, 10, 8, 14, 8, 60, 10})
+	b.sheet("Caps", [][]any{{judgedText(p.Job)}}, []string{"substance", "at_most", "cap", "unit", "head_room_share", "market", "rule", "text"}, rows, []float64{22, 12, 10, 8, 14, 8, 60, 10})
 }
 
 func (b *workbook) buy(p *kettle.Plan) {

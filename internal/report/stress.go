@@ -57,6 +57,7 @@ func capChances(w io.Writer, s *study.Stressed) {
 		fmt.Fprintf(w, "  %s\n", wrap(fmt.Sprintf("Any cap of %s: %s", m.Market.Title, between(m.AtLeast, m.AtMost)+asDrawn(m)+besides(m.Unknown)), width-2, "  "))
 	}
 	fmt.Fprintln(w)
+	judgedBy(w, s.Assessment.Job)
 }
 
 func targetChances(w io.Writer, s *study.Stressed) {
