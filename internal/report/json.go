@@ -90,19 +90,19 @@ type jsonCaution struct {
 }
 
 type jsonAssessment struct {
-	Schema      string          `json:"schema,omitempty"`
-	Brief       string          `json:"brief"`
-	Kind        string          `json:"kind"`
-	Currency    string          `json:"currency"`
-	AmountUnit  string          `json:"amount_unit"`
-	Recipe      []jsonPart      `json:"recipe"`
-	Litres      number          `json:"litres_recovered"`
-	Density     number          `json:"density_kg_per_l"`
-	Cost        number          `json:"cost"`
-	PerBottle   number          `json:"cost_per_bottle,omitempty"`
-	PerBatch    number          `json:"cost_per_batch,omitempty"`
-	MeetsBrief  bool            `json:"meets_brief"`
-	KeepsCaps   bool            `json:"keeps_caps"`
+	Schema     string     `json:"schema,omitempty"`
+	Brief      string     `json:"brief"`
+	Kind       string     `json:"kind"`
+	Currency   string     `json:"currency"`
+	AmountUnit string     `json:"amount_unit"`
+	Recipe     []jsonPart `json:"recipe"`
+	Litres     number     `json:"litres_recovered"`
+	Density    number     `json:"density_kg_per_l"`
+	Cost       number     `json:"cost"`
+	PerBottle  number     `json:"cost_per_bottle,omitempty"`
+	PerBatch   number     `json:"cost_per_batch,omitempty"`
+	MeetsBrief bool       `json:"meets_brief"`
+	KeepsCaps  bool       `json:"keeps_caps"`
 	jsonJudged
 	Misses      []string        `json:"misses,omitempty"`
 	Attributes  []jsonAttribute `json:"attributes"`
