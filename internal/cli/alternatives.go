@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"bittersum/internal/report"
-	"bittersum/internal/study"
+	"bittersum/internal/works"
 
 	"github.com/spf13/cobra"
 )
@@ -29,17 +29,14 @@ just noticeable differences (JND) and the ingredients it does without.`,
 				return err
 			}
 			share, err := strconv.ParseFloat(strings.TrimSuffix(within, "%"), 64)
-			if err != nil || math.IsNaN(share) || share < 0 || share > 1000 {
+			if err != nil || math.IsNaN(share) || math.IsInf(share, 0) {
 				return usage("--within %s is not a percentage; give it as 2%%", within)
-			}
-			if count < 1 || count > 20 {
-				return usage("--count %d is out of range; it must be 1 to 20", count)
 			}
 			job, err := openJob(args[0])
 			if err != nil {
 				return err
 			}
-			a, err := study.FindAlternatives(cmd.Context(), job, share/100, count)
+			a, err := works.Alternatives(cmd.Context(), job, share, count)
 			if err != nil {
 				return err
 			}

@@ -1,8 +1,6 @@
 package cli
 
 import (
-	"math"
-
 	"bittersum/internal/report"
 	"bittersum/internal/study"
 	"bittersum/internal/works"
@@ -34,27 +32,24 @@ answer is the limits that exclude each other, and what it would take; exit code 
 			if err := as.check(); err != nil {
 				return err
 			}
-			o := study.SwapOptions{Within: math.Inf(1), Closest: closest}
-			if cmd.Flags().Changed("drift") {
-				if o.Within = drift; closest {
-					return usage("--drift and --closest exclude each other")
-				}
-				if !(drift >= 0) || math.IsInf(drift, 0) {
-					return usage("--drift %v is no number of just noticeable differences", drift)
-				}
-			}
+			var short []works.Amount
 			for _, name := range without {
-				o.Short = append(o.Short, study.Shortage{Name: name})
+				short = append(short, works.Amount{Name: name})
 			}
 			for _, text := range limits {
 				most, err := works.ParseAmount("--limit", text)
 				if err != nil {
 					return err
 				}
-				if most.Value < 0 {
-					return usage("--limit: %v is below zero", most.Value)
-				}
-				o.Short = append(o.Short, study.Shortage{Name: most.Name, Most: most.Value})
+				short = append(short, most)
+			}
+			var within *float64
+			if cmd.Flags().Changed("drift") {
+				within = &drift
+			}
+			o, err := works.SwapOptions(short, within, closest)
+			if err != nil {
+				return err
 			}
 			if len(o.Short) == 0 && recipe == "" {
 				return usage("swap needs --without NAME or --limit NAME=AMOUNT")

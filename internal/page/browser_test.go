@@ -287,3 +287,35 @@ func TestTheShelfInABrowser(t *testing.T) {
 	assert.Contains(t, trace, "2.0090")
 	photograph(t, ctx, "shelf")
 }
+
+// What would change if something were short or dearer; recipes side by side; a label.
+func TestWhatIfInABrowser(t *testing.T) {
+	ctx := browser(t)
+	server, _ := onDay(t, startFolder(t))
+	var drift string
+	choose := func(id, value string) chromedp.Action { return chromedp.SetValue("#"+id, value, chromedp.ByQuery) }
+	require.NoError(t, chromedp.Run(ctx,
+		chromedp.Navigate(server.Address()), chromedp.WaitVisible("table", chromedp.ByQuery), settled(),
+		chromedp.Click(`//a[@href="#demo%3Abitter-orange"]`, chromedp.BySearch), chromedp.WaitVisible("#cost", chromedp.ByQuery), settled(),
+		chromedp.Click("#pin", chromedp.ByQuery),
+		chromedp.Click("#short", chromedp.ByQuery), chromedp.WaitVisible("#short-name", chromedp.ByQuery), choose("short-name", "gentian-root"),
+		chromedp.Click("#whatif-ask", chromedp.ByQuery), chromedp.WaitVisible("#swapped", chromedp.ByQuery)))
+	photograph(t, ctx, "short")
+	require.NoError(t, chromedp.Run(ctx,
+		chromedp.Click("#withhold", chromedp.ByQuery), chromedp.Poll(`document.getElementById("state").textContent === "Changed, not saved"`, nil),
+		chromedp.Click("#pin", chromedp.ByQuery),
+		chromedp.WaitVisible(".drift", chromedp.ByQuery), chromedp.Text(".drift", &drift, chromedp.ByQuery)))
+	assert.NotEqual(t, "0", drift)
+	photograph(t, ctx, "pins")
+	require.NoError(t, chromedp.Run(ctx,
+		chromedp.Click("#dearer", chromedp.ByQuery), chromedp.WaitVisible("#price-name", chromedp.ByQuery), choose("price-name", "quassia-wood"), choose("price-move", "10..40"),
+		chromedp.Click("#whatif-ask", chromedp.ByQuery), chromedp.WaitVisible("#repriced", chromedp.ByQuery)))
+	photograph(t, ctx, "price")
+	require.NoError(t, chromedp.Run(ctx,
+		chromedp.Click("#other", chromedp.ByQuery), chromedp.WaitVisible("#other-count", chromedp.ByQuery),
+		chromedp.Click("#whatif-ask", chromedp.ByQuery), chromedp.WaitVisible("#whatif-answer table", chromedp.ByQuery)))
+	photograph(t, ctx, "others")
+	require.NoError(t, chromedp.Run(ctx,
+		chromedp.Click(`//a[@href="#label/demo%3Abitter-orange"]`, chromedp.BySearch), chromedp.WaitVisible(".label", chromedp.ByQuery), settled()))
+	photograph(t, ctx, "label")
+}

@@ -129,7 +129,7 @@ func (s *Server) plan(ctx context.Context, q *batchQuestion, w io.Writer) (strin
 	number := plan.Options.Number
 	return asJSON, json.NewEncoder(w).Encode(map[string]any{
 		"plan": json.RawMessage(data), "shown": fingerprint(string(data)), "says": says.String(), "name": b.Job.Name, "litres": b.Job.BatchL, "day": works.DateText(b.Job.Day),
-		"number": number, "lots": lotsFor(b.Job), "sheet": fileName(number) + ".html", "record": fileName(number) + ".toml", "writes": filepath.Base(s.beside(q.File)),
+		"number": number, "lots": lotsFor(b.Job), "sheet": fileName(number) + ".html", "record": fileName(number) + ".toml", "writes": filepath.Base(s.folderPath(q.File)),
 	})
 }
 
@@ -225,7 +225,7 @@ func (s *Server) folderOf(file string) string {
 	return path.Dir(file)
 }
 
-func (s *Server) beside(file string) string {
+func (s *Server) folderPath(file string) string {
 	at, err := filepath.Abs(filepath.Join(s.folder, filepath.FromSlash(s.folderOf(file))))
 	if err != nil {
 		return s.folder

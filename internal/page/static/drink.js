@@ -1,9 +1,10 @@
 // A drink: what is asked of it, its cheapest recipe, what holds it, and what would change if.
 import { main, where, make, figures, table, ask, faultsShown, shown, say, link, pictureOf } from "./tools.js";
+import { shortView, priceView, otherView, pin, pinsView } from "./whatif.js";
 
 // ---- one brief
 
-let drink = null; // { file, brief, targets, without, prices, pins }
+let drink = null; // { file, brief, targets, without, prices }
 let asking = null;
 
 function changed() { return Object.keys(drink.targets).length + drink.without.length + Object.keys(drink.prices).length > 0; }
@@ -16,7 +17,7 @@ export async function open(file) {
   say("Reading…");
   try {
     const brief = await ask("/api/brief?file=" + encodeURIComponent(file));
-    drink = { file, brief, targets: {}, without: [], prices: {}, pins: [] };
+    drink = { file, brief, targets: {}, without: [], prices: {} };
     document.title = brief.name + " · Bittersum";
     where.textContent = brief.name + " (" + file + ")" + (brief.markets ? "; for sale in " + brief.markets.join(", ") : "");
     if (brief.faults) { textView(brief.faults); say(""); return; }
@@ -142,13 +143,19 @@ function briefView() {
   const buttons = make("div", { class: "row" },
     make("button", { type: "button", id: "save", onclick: saveView, disabled: b.demo }, "Save…"),
     make("button", { type: "button", class: "plain", id: "undo", onclick: () => { drink.targets = {}; drink.without = []; drink.prices = {}; briefView(); follow(); } }, "Back to the file"),
-    make("button", { type: "button", class: "plain", onclick: pin }, "Pin this recipe"),
+    make("button", { type: "button", class: "plain", id: "pin", onclick: () => { if (drink.answer && drink.answer.answer) pin(drink.brief.name, question(), drink.answer.answer); } }, "Pin this recipe"),
     make("button", { type: "button", class: "plain", onclick: stressView }, "How sure?"),
     make("button", { type: "button", class: "plain", onclick: () => textView() }, "Text"),
-    make("a", { class: "go", href: link("batch", drink.file) }, "Plan a batch"));
-  main.replaceChildren(buttons, make("div", { class: "columns" }, asked,
+    make("a", { class: "go", href: link("batch", drink.file) }, "Plan a batch"), make("a", { class: "go", href: link("label", drink.file) }, "Label"));
+  const context = { question, brief: b, withhold: (name) => { if (!drink.without.includes(name)) drink.without.push(name); briefView(); follow(); } };
+  const asks = make("div", { class: "row" }, make("span", {}, "What if"),
+    make("button", { type: "button", class: "plain", id: "short", onclick: () => shortView(context) }, "something is short…"),
+    make("button", { type: "button", class: "plain", id: "dearer", onclick: () => priceView(context) }, "a price moves…"),
+    make("button", { type: "button", class: "plain", id: "other", onclick: () => otherView(context) }, "it were another recipe…"));
+  main.replaceChildren(buttons, asks, make("section", { id: "whatif", "aria-label": "What if" }), make("div", { class: "columns" }, asked,
     make("section", { id: "recipe", "aria-label": "Recipe" }), make("section", { id: "holds", "aria-label": "What holds it" })),
     make("section", { id: "pins", "aria-label": "Pinned recipes" }), make("section", { id: "sure", "aria-label": "How sure" }));
+  pinsView();
   if (b.demo) buttons.append(make("span", { class: "soft" }, "A demo is not saved: copy its text into a file of your own."));
 }
 
@@ -226,22 +233,6 @@ function conflictView(answer) {
     make("h3", {}, "Any one of these would be enough"), table(["lchange", ".then costs, " + drink.brief.currency + "/L", "l"], ways) || make("p", {}, "No single change is enough."));
   document.getElementById("holds").replaceChildren();
   for (const field of main.querySelectorAll("fieldset")) drawRule(field, null);
-}
-
-// ---- pinned recipes, side by side
-
-function pin() {
-  if (!drink.answer || !drink.answer.answer || drink.pins.length === 4) return;
-  drink.pins.push(drink.answer.answer);
-  pinsView();
-}
-
-function pinsView() {
-  const pins = drink.pins, names = [...new Set(pins.flatMap((p) => p.recipe.map((r) => r.ingredient)))];
-  const amount = (p, name) => { const sum = p.recipe.filter((r) => r.ingredient === name).reduce((s, r) => s + r.amount, 0); return sum ? figures(sum, 5) : "-"; };
-  const rows = names.map((name) => [name, ...pins.map((p) => amount(p, name))]);
-  if (pins.length) rows.push(["cost a litre", ...pins.map((p) => figures(p.cost, 4))]);
-  document.getElementById("pins").replaceChildren(...(pins.length ? [make("h2", {}, "Pinned recipes"), table(["lg/L", ...pins.map((_, n) => "." + (n + 1))], rows), make("div", { class: "row" }, make("button", { type: "button", class: "plain", onclick: () => { drink.pins = []; pinsView(); } }, "Unpin all"))] : []));
 }
 
 // ---- how sure

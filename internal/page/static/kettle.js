@@ -57,7 +57,7 @@ function lotsView(lots) {
   });
   const focused = document.activeElement && document.activeElement.dataset.lot;
   document.getElementById("lots").replaceChildren(make("h3", {}, "Lots that may be used"),
-    table(["llot", "lingredient", ".left, kg", "lbest before", "l"], rows) || make("p", { class: "soft" }, "No lot of what this drink may use is on the shelf: all is weighed from what you buy."));
+    table(["llot", "lingredient", ".left, kg", "lbest before", "l"], rows, true) || make("p", { class: "soft" }, "No lot of what this drink may use is on the shelf: all is weighed from what you buy."));
   if (focused) { const again = document.querySelector('[data-lot="' + CSS.escape(focused) + '"]'); if (again) again.focus(); }
 }
 

@@ -5,6 +5,7 @@ import { open } from "./drink.js";
 import { batchView } from "./kettle.js";
 import { recordView } from "./record.js";
 import { shelfView } from "./shelf.js";
+import { labelView } from "./label.js";
 
 // ---- the list of briefs
 
@@ -39,7 +40,7 @@ function batches(records) {
     r.faults ? r.faults[0] : !r.brief_file ? "no brief here is called " + r.brief : r.open ? r.of - r.open + " of " + r.of : "all"]))];
 }
 
-const views = { batch: batchView, record: recordView, shelf: shelfView };
+const views = { batch: batchView, record: recordView, shelf: shelfView, label: labelView };
 
 function route() {
   const parts = location.hash.slice(1).split("/").map(decodeURIComponent);

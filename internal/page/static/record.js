@@ -1,6 +1,6 @@
 // A record, filled in at the kettle: one step at a time, written down and judged at once. What was written down is
 // in the file, so the page can be closed at any time.
-import { main, where, make, figures, ask, shown, say, number } from "./tools.js";
+import { main, where, make, figures, ask, shown, say, link, number } from "./tools.js";
 
 let files = null; // { file, record }: the brief and its record
 let state = null; // the program's last answer
@@ -162,6 +162,6 @@ function endView() {
   const said = card("The end", open ? open + (open === 1 ? " value is" : " values are") + " still open." : "All is written down.",
     [make("div", { class: "field" }, make("label", { for: "note" }, "Anything worth keeping"), note)],
     async () => { await write({ note: document.getElementById("note").value.trim().replace(/\s*\n\s*/g, "; ") }); draw(); }, "Keep the note");
-  document.getElementById("step").append(...books,
+  document.getElementById("step").append(...books, make("p", {}, make("a", { href: link("label", files.file, files.record) }, "Draft the label of this batch")),
     make("details", {}, make("summary", {}, "All that the program says of it"), make("pre", {}, state.says)));
 }

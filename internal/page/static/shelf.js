@@ -17,7 +17,7 @@ function draw() {
     make("div", { class: "tight" }, make("button", { type: "button", class: "plain", "aria-label": "Change lot " + l.number, "data-change": l.number, onclick: () => changeView(l) }, "Change"), make("button", { type: "button", class: "plain", "aria-label": "Trace lot " + l.number, "data-trace": l.number, onclick: () => traceView(l.number) }, "Trace"))]);
   const name = make("input", { type: "text", id: "trace-name", list: "batches", autocomplete: "off" });
   main.replaceChildren(make("h2", {}, "On the shelf, first out first, on " + shelf.day), make("div", { id: "done", role: "status" }, shelf.done ? make("p", { class: "calm" }, shelf.done) : ""),
-    table(["llot", "lingredient", ".left, kg", ".of", ".paid per kg", "lbest before", "lmay be used", "l"], rows) || make("p", {}, "Nothing is on the shelf yet."),
+    table(["llot", "lingredient", ".left, kg", ".of", ".paid per kg", "lbest before", "lmay be used", "l"], rows, true) || make("p", {}, "Nothing is on the shelf yet."),
     make("form", { class: "asks", onsubmit: (event) => { event.preventDefault(); if (name.value.trim()) traceView(name.value.trim()); } },
       make("div", { class: "field" }, make("label", { for: "trace-name" }, "Trace a batch or a lot"), name, make("datalist", { id: "batches" }, shelf.batches.map((b) => make("option", { value: b })))),
       make("button", { type: "submit", class: "plain" }, "Trace")),

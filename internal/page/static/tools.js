@@ -23,10 +23,12 @@ export function figures(x, n) {
   return x.toFixed(Math.min(decimals, 12));
 }
 
-export function table(heads, rows) {
+// table makes a table; a heading begins with l for words and . for figures. A stacked one becomes a list of cards
+// where there is little room.
+export function table(heads, rows, stacked) {
   if (!rows.length) return null;
-  const cells = (tag, row) => row.map((cell, n) => make(tag, { class: heads[n][0] === "." ? "n" : null, scope: tag === "th" ? "col" : null }, cell));
-  return make("div", { class: "scroll" }, make("table", {},
+  const cells = (tag, row) => row.map((cell, n) => make(tag, { class: heads[n][0] === "." ? "n" : null, scope: tag === "th" ? "col" : null, "data-label": tag === "td" ? heads[n].slice(1) : null }, cell));
+  return make("div", { class: "scroll" }, make("table", { class: stacked ? "stacked" : null },
     make("thead", {}, make("tr", {}, cells("th", heads.map((h) => h.slice(1))))),
     make("tbody", {}, rows.map((row) => make("tr", {}, cells("td", row))))));
 }

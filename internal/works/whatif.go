@@ -1,6 +1,7 @@
 package works
 
 import (
+	"context"
 	"math"
 	"strconv"
 	"strings"
@@ -8,6 +9,38 @@ import (
 	"bittersum/internal/brief"
 	"bittersum/internal/study"
 )
+
+// SwapOptions says what a swap may do: with how much of what is short, and with how much drift (nil: as much as the
+// brief allows), or with the least drift first.
+func SwapOptions(short []Amount, drift *float64, closest bool) (study.SwapOptions, error) {
+	o := study.SwapOptions{Within: math.Inf(1), Closest: closest}
+	if drift != nil {
+		if o.Within = *drift; closest {
+			return o, Usage("--drift and --closest exclude each other")
+		}
+		if !(*drift >= 0) || math.IsInf(*drift, 0) {
+			return o, Usage("--drift %v is no number of just noticeable differences", *drift)
+		}
+	}
+	for _, s := range short {
+		if s.Value < 0 {
+			return o, Usage("--limit: %v is below zero", s.Value)
+		}
+		o.Short = append(o.Short, study.Shortage{Name: s.Name, Most: s.Value})
+	}
+	return o, nil
+}
+
+// Alternatives looks for other recipes within so many percent of the least cost.
+func Alternatives(ctx context.Context, job *brief.Job, percent float64, count int) (*study.Alternatives, error) {
+	if !(percent >= 0 && percent <= 1000) {
+		return nil, Usage("--within %v is not a percentage; give it as 2%%", percent)
+	}
+	if count < 1 || count > 20 {
+		return nil, Usage("--count %d is out of range; it must be 1 to 20", count)
+	}
+	return study.FindAlternatives(ctx, job, percent/100, count)
+}
 
 // ParsePriceMove reads NAME=+30%, NAME=8.50 or NAME=6..9: how the price of what a brief may use moves.
 func ParsePriceMove(job *brief.Job, text string) (study.PriceMove, error) {

@@ -1,0 +1,119 @@
+// What would change if something were short, if a price moved, if it were another recipe; and recipes side by side.
+import { make, figures, table, ask, shown, say, field, number, pictureOf } from "./tools.js";
+
+const at = () => document.getElementById("whatif");
+
+// form shows a question with its boxes; the answer comes below it.
+function form(title, boxes, send) {
+  const answer = make("div", { id: "whatif-answer" });
+  at().replaceChildren(make("h3", {}, title), make("form", { class: "asks", onsubmit: async (event) => {
+    event.preventDefault();
+    say("Solving…");
+    try { answer.replaceChildren(...(await send()).flat(Infinity).filter((x) => x)); } catch (error) { answer.replaceChildren(shown(error)); }
+    say("");
+  } }, boxes, make("button", { type: "submit", id: "whatif-ask" }, "See"), make("button", { type: "button", class: "plain", onclick: () => at().replaceChildren() }, "Close")), answer);
+  const first = at().querySelector("input, select");
+  if (first) first.focus();
+}
+
+function choice(label, id, options) { return make("div", { class: "field" }, make("label", { for: id }, label), make("select", { id }, options.map(([value, text]) => make("option", { value }, text)))); }
+
+const valueOf = (id) => document.getElementById(id).value.trim();
+
+function amount(id, what) {
+  const x = number(valueOf(id));
+  if (Number.isNaN(x)) throw Object.assign(new Error(), { faults: [what + ": " + valueOf(id) + " is no number"] });
+  return x;
+}
+
+// told ends an answer: its picture, and all that the command says; an answer that is none is only that.
+function told(answer, alt) {
+  if (answer.answer.conflict) return [make("pre", { role: "alert" }, answer.says)];
+  return [answer.picture ? pictureOf(answer.picture, alt) : "", make("details", {}, make("summary", {}, "All that the program says of it"), make("pre", {}, answer.says))];
+}
+
+function amounts(recipe) {
+  const sum = new Map();
+  for (const r of recipe) sum.set(r.ingredient + (r.lot ? ", lot " + r.lot : ""), r.amount);
+  return sum;
+}
+
+// sideBySide sets the amounts and costs of recipes beside each other.
+function sideBySide(titles, assessments) {
+  const all = assessments.map((a) => amounts(a.recipe)), names = [...new Set(all.flatMap((m) => [...m.keys()]))];
+  const rows = names.map((name) => [name, ...all.map((m) => (m.has(name) ? String(m.get(name)) : "-"))]);
+  rows.push([make("strong", {}, "cost a litre, " + assessments[0].currency), ...assessments.map((a) => make("strong", {}, figures(a.cost, 4) + (a.currency === assessments[0].currency ? "" : " " + a.currency)))]);
+  return table(["l" + assessments[0].amount_unit + "/L", ...titles.map((t) => "." + t)], rows);
+}
+
+const drifted = (d) => table(["ltaste, smell, looks", ".before", ".after", ".just noticeable differences"], d.attributes.filter((p) => p.count && Math.abs(p.count) >= 0.05).slice(0, 8).map((p) => [p.name + ", " + p.unit, figures(p.before, 3), figures(p.after, 3), (p.count > 0 ? "+" : "") + p.count.toFixed(1)]));
+
+export function shortView(context) {
+  const sources = context.brief.use.flatMap((u) => [[u.name, u.title], ...(u.lots || []).map((lot) => [lot, u.title + ", lot " + lot.split("/")[1]])]);
+  form("Something is short", [choice("What", "short-name", sources), field("There are, g/L (none if empty)", { id: "short-most", inputmode: "decimal" }), choice("Look for", "short-how", [["cheapest", "the cheapest mix"], ["closest", "the closest mix"], ["within", "the cheapest within a drift of"]]), field("just noticeable differences", { id: "short-drift", inputmode: "decimal", value: "3" })], async () => {
+    const name = valueOf("short-name"), how = valueOf("short-how");
+    const answer = await ask("/api/swap", context.question({ short: { [name]: amount("short-most", "g/L") || 0 }, closest: how === "closest", drift: how === "within" ? amount("short-drift", "drift") : null }));
+    const a = answer.answer;
+    if (a.conflict) return told(answer);
+    const lost = (a.cannot_be_replaced || []).map((l) => make("li", {}, l.name + ": " + figures(l.before, 3) + " " + l.unit + " today, at nearest " + figures(l.nearest, 3)));
+    return [make("p", { class: "big", id: "swapped" }, "It costs " + figures(a.costs_more_per_litre, 3) + " " + a.today.currency + " a litre more and drifts " + figures(a.drift.jnd, 3) + " just noticeable differences."),
+      sideBySide(["today", "with the shortage"], [a.today, a.swap]), drifted(a.drift), lost.length ? [make("p", {}, "Nothing brings these back:"), make("ul", {}, lost)] : "",
+      context.brief.use.some((u) => u.name === name) && !valueOf("short-most") ? make("div", { class: "row" }, make("button", { type: "button", id: "withhold", onclick: () => context.withhold(name) }, "Cross " + name + " out of this drink")) : "", ...told(answer, "What the shortage changes, and what closeness costs")];
+  });
+}
+
+export function priceView(context) {
+  form("A price moves", [choice("Of", "price-name", context.brief.use.map((u) => [u.name, u.title + (u.price_per_kg == null ? "" : ", " + u.price_per_kg + " a kg")])), field("By, or to (+30%, 8.50 or 6..9)", { id: "price-move", value: "+30%" })], async () => {
+    const answer = await ask("/api/reprice", context.question({ moves: [valueOf("price-name") + "=" + valueOf("price-move").replace(/ /g, "").replace(/(\d),(\d)/g, "$1.$2")] }));
+    const a = answer.answer;
+    if (a.conflict) return told(answer);
+    const rows = a.pieces.map((p, n) => [String(n + 1), p.prices.map((x) => figures(x.from, 4) + " to " + figures(x.to, 4)).join(", "), figures(p.cost_from, 4) + " to " + figures(p.cost_to, 4), p.kept_to == null ? "" : figures(p.kept_from, 4) + " to " + figures(p.kept_to, 4)]);
+    return [make("p", { class: "big", id: "repriced" }, a.pieces.length === 1 ? "The recipe stays the same." : "The recipe changes " + (a.pieces.length === 2 ? "once" : a.pieces.length - 1 + " times") + " on the way."),
+      table(["lrecipe", "lprice a kg", "lcost a litre", "lcost with today's recipe"], rows), sideBySide(a.pieces.map((_, n) => "recipe " + (n + 1)), a.pieces.map((p) => p.recipe)), ...told(answer, "Cost against the price")];
+  });
+}
+
+export function otherView(context) {
+  form("Other recipes near the least cost", [field("At most so many % dearer", { id: "other-percent", inputmode: "decimal", value: "2" }), field("How many", { id: "other-count", inputmode: "numeric", value: "3" })], async () => {
+    const answer = await ask("/api/alternatives", context.question({ percent: amount("other-percent", "%") || 0, count: amount("other-count", "how many") || 0 }));
+    const a = answer.answer;
+    if (a.conflict) return told(answer);
+    if (!a.alternatives.length) return [make("p", {}, "None differs enough."), ...told(answer, "Costs by ingredient")];
+    return [sideBySide(["cheapest", ...a.alternatives.map((_, n) => "other " + (n + 1))], [a.cheapest, ...a.alternatives.map((o) => o.recipe)]),
+      table(["l", ".just noticeable differences", "ldoes without", "ladds"], a.alternatives.map((o, n) => ["other " + (n + 1), figures(o.drift.jnd, 3), (o.does_without || []).join(", "), (o.adds || []).join(", ")])), ...told(answer, "Costs by ingredient")];
+  });
+}
+
+// ---- up to four recipes pinned side by side; they stay from drink to drink until the page is closed
+
+const mostPins = 4;
+let pins = []; // { name, question, recipe }
+
+export function pin(name, question, recipe) {
+  if (pins.length === mostPins) { say("Four recipes are pinned: unpin one first."); return; }
+  pins = [...pins, { name, question: structuredClone(question), recipe }];
+  pinsView();
+}
+
+export async function pinsView() {
+  const view = document.getElementById("pins");
+  if (!view) return;
+  if (!pins.length) { view.replaceChildren(); return; }
+  const many = new Set(pins.map((p) => p.name)).size > 1, mine = pins;
+  const titles = pins.map((p, n) => n + 1 + (many ? ": " + p.name : ""));
+  const unpin = make("div", { class: "row" }, pins.map((p, n) => make("button", { type: "button", class: "plain", onclick: () => { pins = pins.filter((other) => other !== p); pinsView(); } }, "Unpin " + (n + 1))), pins.length > 1 ? make("button", { type: "button", class: "plain", onclick: () => { pins = []; pinsView(); } }, "Unpin all") : "");
+  const draw = (recipes, more) => view.replaceChildren(make("h2", {}, "Pinned recipes"), sideBySide(titles, recipes), ...more, unpin);
+  draw(pins.map((p) => p.recipe), [pins.length > 1 ? make("p", { class: "soft" }, "Comparing…") : ""]);
+  if (pins.length < 2) return;
+  try {
+    const answer = await ask("/api/beside", { pins: pins.map((p) => p.question) });
+    if (mine !== pins) return;
+    const compared = answer.beside_the_first;
+    if (compared.some((c) => c.conflict)) { draw(pins.map((p) => p.recipe), [make("p", { class: "wrong" }, "One of these cannot be met as its file stands now.")]); return; }
+    const names = [...new Set(compared.flatMap((c) => c.drift.attributes.filter((p) => p.count && Math.abs(p.count) >= 0.05).map((p) => p.name)))];
+    const of = (c, name) => c.drift.attributes.find((p) => p.name === name);
+    const rows = names.map((name) => { const first = compared.map((c) => of(c, name)).find((p) => p); return [name + ", " + first.unit, figures(first.before, 3), ...compared.map((c) => { const p = of(c, name); return p ? figures(p.after, 3) + " (" + (p.count > 0 ? "+" : "") + p.count.toFixed(1) + ")" : "-"; })]; });
+    rows.unshift([make("strong", {}, "drift from the first"), "", ...compared.map((c) => make("strong", { class: "drift" }, figures(c.drift.jnd, 3)))]);
+    draw([compared[0].a, ...compared.map((c) => c.b)], [make("h3", {}, "Drift, in just noticeable differences"), table(["lvalue (differences from the first)", ...titles.map((t) => "." + t)], rows)]);
+  } catch (error) { view.append(shown(error)); }
+}
