@@ -1,6 +1,7 @@
 package profile
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -339,20 +340,35 @@ func TestUnknowns(t *testing.T) {
 	}, got)
 }
 
+// within is a range in the words of a source.
+var within = regexp.MustCompile(`\d (?:mg/g |% )?to \d`)
+
 func TestEveryFigureSaysWhereItComesFrom(t *testing.T) {
 	known := map[Basis]bool{Published: true, Derived: true, Practice: true, Memory: true, Invented: true}
 	check := func(p Provenance, what string) {
 		assert.True(t, known[p.Basis], "%s has basis %q", what, p.Basis)
-		assert.False(t, p.Basis == Published && p.Source == "", "%s is published without a source", what)
+		assert.False(t, (p.Basis == Published || p.Basis == Derived) && p.Source == "", "%s is %s without a source", what, p.Basis)
 		assert.NotContains(t, p.Source, "http", "%s: name the work, not an address", what)
 	}
 	l := embedded(t)
 	for name, g := range l.Ingredients {
 		for attribute, c := range g.Contents {
 			check(c.Provenance, attribute+" of "+name)
+			if c.Recovery != 1 {
+				check(c.RecoveryProvenance, "recovery of "+attribute+" of "+name)
+			}
+			// A figure chosen within a range that was read, or reckoned from others, is not the one published.
+			chosen := within.MatchString(c.Source) && !strings.Contains(c.Source, "mean")
+			assert.False(t, c.Basis == Published && (chosen || strings.Contains(c.Source, "charge balance")), "%s of %s: %s", attribute, name, c.Source)
 		}
 		for attribute, p := range g.Absent {
 			check(p, attribute+" of "+name)
+		}
+		for method, m := range g.Methods {
+			check(m.Provenance, "method "+method+" of "+name)
+		}
+		if g.Customary > 0 {
+			check(g.CustomaryProvenance, "customary most of "+name)
 		}
 		check(g.PhysicalProvenance, "physical data of "+name)
 		if len(g.Solutes) > 0 {
