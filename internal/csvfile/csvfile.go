@@ -13,8 +13,13 @@ import (
 // begin with # are left out. wrong says what is no CSV at line, and is empty when all is.
 func EachRow(text string, do func(line int, cells []string) bool) (line int, wrong string) {
 	text = strings.TrimPrefix(text, "\ufeff")
+	return Each(text, Delimiter(text), do)
+}
+
+// Each is EachRow with what stands between the cells.
+func Each(text string, delimiter rune, do func(line int, cells []string) bool) (line int, wrong string) {
 	reader := csv.NewReader(strings.NewReader(text))
-	reader.Comma = delimiter(text)
+	reader.Comma = delimiter
 	reader.FieldsPerRecord = -1
 	reader.TrimLeadingSpace = true
 	reader.Comment = '#'
@@ -37,21 +42,42 @@ func EachRow(text string, do func(line int, cells []string) bool) (line int, wro
 	}
 }
 
-// delimiter returns what stands between the cells of CSV text: the semicolon or tab of spreadsheets that write
-// a decimal comma, where the heading has one and no comma.
-func delimiter(text string) rune {
-	for line := range strings.Lines(text) {
-		if strings.HasPrefix(line, "#") || strings.TrimSpace(line) == "" {
-			continue
+// Delimiter returns what stands between the cells of CSV text, a comma, semicolon or tab: the one that most of
+// the first lines hold equally often outside quotes. So a semicolon wins where commas are decimal, as they do
+// not stand in the heading.
+func Delimiter(text string) rune {
+	best, bestLines, bestCount := ',', 0, 0
+	for _, d := range ",;\t" {
+		times := map[int]int{} // lines by how often they hold it
+		seen := 0
+		for line := range strings.Lines(text) {
+			if strings.HasPrefix(line, "#") || strings.TrimSpace(line) == "" {
+				continue
+			}
+			if seen++; seen > 30 {
+				break
+			}
+			times[outsideQuotes(line, d)]++
 		}
-		for _, d := range []rune{';', '\t'} {
-			if strings.ContainsRune(line, d) && !strings.Contains(line, ",") {
-				return d
+		for count, lines := range times {
+			if count > 0 && (lines > bestLines || lines == bestLines && count > bestCount) {
+				best, bestLines, bestCount = d, lines, count
 			}
 		}
-		break
 	}
-	return ','
+	return best
+}
+
+func outsideQuotes(line string, d rune) int {
+	count, quoted := 0, false
+	for _, r := range line {
+		if r == '"' {
+			quoted = !quoted
+		} else if r == d && !quoted {
+			count++
+		}
+	}
+	return count
 }
 
 // Number reads a number of a cell, with a decimal point or, as spreadsheets of many countries write it, a

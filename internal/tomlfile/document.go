@@ -31,7 +31,7 @@ type Document struct {
 // Open reads and parses the file at path. The error is a Faults for what the maker can mend (file
 // missing, too large, not text, not TOML).
 func Open(path string) (*Document, error) {
-	data, err := readFile(path)
+	data, err := ReadBytes(path)
 	if err != nil {
 		return nil, err
 	}
@@ -49,14 +49,15 @@ func OpenFS(fsys fs.FS, path, display string) (*Document, error) {
 
 // ReadText reads a text file of at most MaxBytes, without its byte order mark. The error is a Faults.
 func ReadText(path string) (string, error) {
-	data, err := readFile(path)
+	data, err := ReadBytes(path)
 	if err != nil {
 		return "", err
 	}
-	return text(path, data)
+	return Text(path, data)
 }
 
-func readFile(path string) ([]byte, error) {
+// ReadBytes reads a file of at most MaxBytes; of a larger one it gives one byte more. The error is a Faults.
+func ReadBytes(path string) ([]byte, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, Faults{{File: path, What: cause(err)}}
@@ -86,7 +87,8 @@ func cause(err error) string {
 	return "cannot be read: " + err.Error()
 }
 
-func text(name string, data []byte) (string, error) {
+// Text returns what a file of that name holds as text, without its byte order mark. The error is a Faults.
+func Text(name string, data []byte) (string, error) {
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
 	switch {
 	case len(data) > MaxBytes:
@@ -127,7 +129,7 @@ func lineOf(text string, n int) string {
 
 // Parse parses TOML text; name is the file's name in faults.
 func Parse(name string, data []byte) (*Document, error) {
-	src, err := text(name, data)
+	src, err := Text(name, data)
 	if err != nil {
 		return nil, err
 	}
