@@ -30,6 +30,8 @@ type Brief struct {
 	Markets []Ref
 	// Currency is the code that money is printed with.
 	Currency string
+	// Exchange is what one of another currency costs in the brief's, by code.
+	Exchange map[string]float64
 	// AlcoholPercent is the strength of the finished drink in % by volume.
 	AlcoholPercent float64
 	// Carbonated says that the drink is sold with dissolved carbon dioxide.
@@ -192,4 +194,8 @@ type Price struct {
 	PerKg float64
 	File  string
 	Line  int
+	// Loose says that it is left out where nothing is known of its ingredient.
+	Loose bool
+	// at names its sheet and cell, empty for CSV.
+	at string
 }

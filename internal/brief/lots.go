@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"bittersum/internal/profile"
+	"bittersum/internal/sheet"
 	"bittersum/internal/tomlfile"
 )
 
@@ -184,7 +185,7 @@ func (l *Lots) Find(number string) *Lot {
 
 // OpenLots reads a lots file on its own; see ParseLots.
 func OpenLots(path string) (*Lots, error) {
-	text, err := tomlfile.ReadText(path)
+	text, err := readAny(path)
 	if err != nil {
 		return nil, err
 	}
@@ -195,11 +196,14 @@ func OpenLots(path string) (*Lots, error) {
 func IsCSV(name string) bool { return strings.EqualFold(filepath.Ext(name), ".csv") }
 
 // ParseLots reads lots: TOML with [[lot]] tables, certificate values in [lot.contents.ATTRIBUTE] and what
-// batches took in [[draw]] tables; or, when file ends in .csv, a table (see parseLotsCSV). The error is a
+// batches took in [[draw]] tables; or, when file ends in .csv or .xlsx, a table (see lotsTable). The error is a
 // tomlfile.Faults. Names of ingredients and attributes are not looked up, see CheckLots.
-func ParseLots(file, text string) (*Lots, error) {
-	if IsCSV(file) {
-		return parseLotsCSV(file, text)
+func ParseLots(file, text string) (*Lots, error) { return parseLots(file, text, Money{}) }
+
+// parseLots is ParseLots with the money that prices are to be in, if any.
+func parseLots(file, text string, money Money) (*Lots, error) {
+	if sheet.IsTable(file) {
+		return parseLotsTable(file, text, money)
 	}
 	doc, err := tomlfile.Parse(file, []byte(text))
 	if err != nil {
@@ -302,7 +306,7 @@ func (b *Brief) readLots(src source, file string) error {
 	if err != nil {
 		return err
 	}
-	lots, err := ParseLots(shown, text)
+	lots, err := parseLots(shown, text, b.Money())
 	if err == nil {
 		b.Lots, b.LotsFile = lots.Lots, shown
 	}
@@ -375,10 +379,20 @@ func (l *Lot) check(fault func(key, what string)) {
 // CheckLots looks up the names that lots use. The error is a tomlfile.Faults.
 func CheckLots(lots *Lots, lib *profile.Library) error {
 	var faults tomlfile.Faults
+	callLots(lots.Lots, lib)
 	for n := range lots.Lots {
 		faults = append(faults, strangersIn(&lots.Lots[n], lib)...)
 	}
 	return faults.Err()
+}
+
+// callLots gives lots the names that the library has for what they write as its titles do.
+func callLots(lots []Lot, lib *profile.Library) {
+	for n := range lots {
+		if name := lib.Called(lots[n].Ingredient); name != "" {
+			lots[n].Ingredient = name
+		}
+	}
 }
 
 func strangersIn(lot *Lot, lib *profile.Library) tomlfile.Faults {

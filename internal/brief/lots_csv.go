@@ -3,123 +3,117 @@ package brief
 import (
 	"fmt"
 	"maps"
-	"math"
 	"slices"
 	"strings"
 	"time"
 
-	"bittersum/internal/csvfile"
 	"bittersum/internal/profile"
+	"bittersum/internal/sheet"
 	"bittersum/internal/tomlfile"
+	"bittersum/internal/words"
 )
 
 // LotColumns are the columns that a lots table may have, besides contents.ATTRIBUTE.WHAT.
 var LotColumns = []string{
 	"number", "ingredient", "quantity_kg", "price_per_kg", "received", "best_before", "state", "reason", "pack_kg", "moisture_share",
 	"batch", "drawn_kg", "drawn_on", "drawn_record",
-	"supplier", "delivery_note", "change", "change_kg", "changed_on", "by",
+	"supplier", "delivery_note", "change", "change_kg", "changed_on", "by", "currency",
+}
+
+// LotKind are the columns of a lots table.
+var LotKind = words.Kind{
+	Name:    "lots",
+	Columns: lotColumns(),
+	Needed:  [][]string{LotColumns[:3]},
+	Strict:  true,
+	Further: certificateColumn,
+}
+
+// lotColumns lists LotColumns with the words of headings that likely mean them.
+func lotColumns() []words.Column {
+	also := map[string][]string{
+		"number":        {"lot", "batch", "charge", "los", "chargennummer", "lotto", "lote", "partij", "šarže", "partia"},
+		"ingredient":    ingredientColumn.Also,
+		"quantity_kg":   {"quantity", "kg", "amount", "menge", "quantité", "quantità", "cantidad", "hoeveelheid", "mängd", "stock"},
+		"price_per_kg":  PriceKind.Columns[1].Also,
+		"received":      {"date", "delivered", "eingang", "geliefert", "wareneingang", "reçu", "ricevuto", "recibido"},
+		"best_before":   {"expiry", "use by", "bbe", "mhd", "mindestens haltbar bis", "haltbar bis", "dlc", "ddm", "scadenza", "caducidad"},
+		"supplier":      {"lieferant", "fournisseur", "fornitore", "proveedor", "leverancier"},
+		"delivery_note": {"lieferschein", "bon de livraison", "bolla", "albarán", "pakbon"},
+		"pack_kg":       {"pack", "pack size", "gebinde"},
+		"reason":        {"grund", "note"},
+		"state":         {"status", "zustand"},
+		"currency":      PriceKind.Columns[4].Also,
+	}
+	var all []words.Column
+	for _, name := range LotColumns {
+		all = append(all, words.Column{Name: name, Also: also[name]})
+	}
+	return all
 }
 
 // contentWords are the last parts of certificate columns such as contents.acidity.per_g.
 var contentWords = []string{"per_g", "sd", "recovery", "cap_recovery", "sure"}
 
-// lotsTable reads lots from CSV: a heading with LotColumns, of which number, ingredient and quantity_kg
-// must be there, and certificate columns such as contents.acidity.per_g and contents.acidity.sd. A row
-// with a batch is a draw from the lot of its number; every other row is a lot.
+// lotsTable reads lots from CSV or a workbook: a heading with LotColumns, of which number, ingredient and
+// quantity_kg must be there, and certificate columns such as contents.acidity.per_g and contents.acidity.sd. A row
+// with a batch is a draw from the lot of its number, one with a change changes it; every other row is a lot.
 type lotsTable struct {
-	lots    *Lots
-	heading []string
-	seen    map[string]int
-	faults  tomlfile.Faults
-	line    int
+	*words.Table
+	lots  *Lots
+	money Money
+	seen  map[string]int
+	// row is the one that is read, cells what it says and heading the columns that the table has.
+	row     words.Row
 	cells   map[string]string
+	heading []string
 }
 
-func parseLotsCSV(file, text string) (*Lots, error) {
-	t := &lotsTable{lots: &Lots{File: file}, seen: map[string]int{}}
-	line, wrong := csvfile.EachRow(text, func(line int, cells []string) bool {
-		t.line = line
-		if t.heading == nil {
-			return t.readHeading(cells)
-		}
-		t.row(cells)
-		return true
-	})
-	if wrong != "" {
-		t.line = line
-		t.fault("", wrong, "")
+func parseLotsTable(file, data string, money Money) (*Lots, error) {
+	table, err := openTable(file, data, LotKind)
+	if err != nil {
+		return nil, err
 	}
-	if t.heading == nil && len(t.faults) == 0 {
-		t.line = 1
-		t.fault("", "is empty: it must hold a heading with number, ingredient and quantity_kg, and a line for each lot", "")
+	t := &lotsTable{Table: table, lots: &Lots{File: file}, money: money, seen: map[string]int{}, heading: table.Known()}
+	for _, row := range table.Rows() {
+		t.read(row)
 	}
-	if len(t.faults) == 0 {
-		t.faults = t.lots.overdrawn()
+	if len(t.Faults) == 0 {
+		t.Faults = t.lots.overdrawn()
 	}
-	if err := t.faults.Err(); err != nil {
+	if err := t.Faults.Err(); err != nil {
 		return nil, err
 	}
 	return t.lots, nil
 }
 
-func (t *lotsTable) fault(key, what, hint string) {
-	t.faults = append(t.faults, tomlfile.Fault{File: t.lots.File, Line: t.line, Key: key, What: what, Hint: hint})
-}
-
-func (t *lotsTable) readHeading(cells []string) bool {
-	for _, cell := range cells {
-		name := strings.TrimSpace(cell)
-		t.heading = append(t.heading, name)
-		if slices.Contains(LotColumns, name) || certificateColumn(name) {
-			continue
-		}
-		t.fault("", fmt.Sprintf("there is no column %q", name), tomlfile.DidYouMean(name, LotColumns))
-	}
-	for n, name := range t.heading {
-		if slices.Index(t.heading, name) < n {
-			t.fault("", fmt.Sprintf("column %q stands twice", name), "")
-		}
-	}
-	for _, name := range LotColumns[:3] {
-		if !slices.Contains(t.heading, name) {
-			t.fault("", fmt.Sprintf("the heading has no column %q", name), "")
-		}
-	}
-	return len(t.faults) == 0
-}
+func (t *lotsTable) fault(key, what, hint string) { t.row.Fault(key, what, hint) }
 
 func certificateColumn(name string) bool {
 	parts := strings.Split(name, ".")
 	return len(parts) == 3 && parts[0] == "contents" && parts[1] != "" && slices.Contains(contentWords, parts[2])
 }
 
-func (t *lotsTable) row(cells []string) {
-	if len(cells) > len(t.heading) {
-		t.fault("", fmt.Sprintf("has %d columns, the heading %d", len(cells), len(t.heading)), "")
-		return
+func (t *lotsTable) read(row words.Row) {
+	t.row, t.cells = row, map[string]string{}
+	for _, name := range t.heading {
+		t.cells[name] = row.Text(name)
 	}
-	t.cells = map[string]string{}
-	for n, cell := range cells {
-		t.cells[t.heading[n]] = strings.TrimSpace(cell)
-	}
-	if t.cells["number"] == "" {
+	switch {
+	case t.cells["number"] == "":
 		t.fault("number", "is missing", "")
-		return
-	}
-	if t.cells["batch"] != "" {
+	case t.cells["batch"] != "":
 		t.draw()
-		return
-	}
-	if t.cells["change"] != "" {
+	case t.cells["change"] != "":
 		t.change()
-		return
+	default:
+		t.lot()
 	}
-	t.lot()
 }
 
 func (t *lotsTable) draw() {
 	number := t.cells["number"]
-	d := Draw{Batch: t.cells["batch"], Record: t.cells["drawn_record"], Kg: t.number("drawn_kg", tomlfile.Any, nan), On: t.date("drawn_on"), Line: t.line}
+	d := Draw{Batch: t.cells["batch"], Record: t.cells["drawn_record"], Kg: t.number("drawn_kg", tomlfile.Any, nan), On: t.date("drawn_on"), Line: t.row.Line}
 	if t.cells["drawn_kg"] == "" {
 		t.fault("drawn_kg", "is missing", "")
 	}
@@ -140,7 +134,7 @@ func (t *lotsTable) draw() {
 func (t *lotsTable) change() {
 	c := Change{
 		What: t.cells["change"], Kg: t.number("change_kg", tomlfile.Any, 0), Reason: t.cells["reason"],
-		By: t.cells["by"], On: t.date("changed_on"), Line: t.line,
+		By: t.cells["by"], On: t.date("changed_on"), Line: t.row.Line,
 	}
 	if _, known := changeWords[c.What]; !known {
 		words := slices.Sorted(maps.Keys(changeWords))
@@ -161,9 +155,9 @@ func (t *lotsTable) change() {
 func (t *lotsTable) lot() {
 	lot := Lot{
 		Number:     t.cells["number"],
-		Ingredient: t.cells["ingredient"],
+		Ingredient: t.Words.Ingredient(t.cells["ingredient"]),
 		QuantityKg: t.number("quantity_kg", tomlfile.NonNegative, 0),
-		PricePerKg: t.number("price_per_kg", tomlfile.NonNegative, nan),
+		PricePerKg: t.price(),
 		Received:   t.date("received"),
 		BestBefore: t.date("best_before"),
 		State:      t.cells["state"],
@@ -172,7 +166,7 @@ func (t *lotsTable) lot() {
 		Supplier:   t.cells["supplier"], DeliveryNote: t.cells["delivery_note"],
 		Moisture: t.number("moisture_share", tomlfile.Range{Min: 0, Max: 0.99, Open: true}, 0),
 		File:     t.lots.File,
-		Line:     t.line,
+		Line:     t.row.Line,
 		Contents: map[string]profile.Content{},
 		Sure:     map[string]string{},
 		Lines:    map[string]int{},
@@ -194,7 +188,7 @@ func (t *lotsTable) lot() {
 	if line := t.seen[lot.Number]; line > 0 {
 		t.fault("number", fmt.Sprintf("%q stands twice, first on line %d", lot.Number, line), "")
 	}
-	t.seen[lot.Number] = t.line
+	t.seen[lot.Number] = t.row.Line
 	t.contents(&lot)
 	t.lots.Lots = append(t.lots.Lots, lot)
 }
@@ -209,7 +203,7 @@ func (t *lotsTable) contents(lot *Lot) {
 		c, ok := lot.Contents[attribute]
 		if !ok {
 			c = profile.Content{PerGram: nan, Recovery: nan, CapRecovery: nan, Provenance: lot.certificate()}
-			lot.Lines[attribute] = t.line
+			lot.Lines[attribute] = t.row.Line
 		}
 		switch word {
 		case "per_g":
@@ -234,31 +228,75 @@ func (t *lotsTable) contents(lot *Lot) {
 
 // number reads a cell; an empty one gives absent.
 func (t *lotsTable) number(key string, allowed tomlfile.Range, absent float64) float64 {
-	text := t.cells[key]
-	if text == "" {
+	if t.cells[key] == "" {
 		return absent
 	}
-	x, err := csvfile.Number(text)
-	switch {
-	case err != nil || math.IsNaN(x) || math.IsInf(x, 0):
-		t.fault(key, fmt.Sprintf("%q is not a number", text), "")
-	case !allowed.Admits(x):
-		t.fault(key, fmt.Sprintf("%v is out of range; it must be %s", x, allowed), "")
-	default:
+	return t.row.Number(key, allowed, absent)
+}
+
+// price reads what a kilogram cost; NaN when it is not said.
+func (t *lotsTable) price() float64 {
+	x, currency, ok := t.row.Money("price_per_kg", t.money.Currency)
+	if !ok {
+		return nan
+	}
+	if t.money.Currency == "" { // read on its own, for no brief
 		return x
 	}
-	return absent
+	x, wrong, hint := t.money.in(x, currency)
+	if wrong != "" {
+		t.fault("price_per_kg", wrong, hint)
+		return nan
+	}
+	return x
 }
 
 // date reads a cell such as 2026-03-31; an empty one gives the zero time.
-func (t *lotsTable) date(key string) time.Time {
-	text := t.cells[key]
-	if text == "" {
-		return time.Time{}
-	}
-	day, err := time.Parse(time.DateOnly, text)
+func (t *lotsTable) date(key string) time.Time { return t.row.Date(key) }
+
+// Shape is how a CSV file of lots is written, for adding to it.
+type Shape struct {
+	Delimiter, Decimal rune
+	// Line is where its heading stands, and Columns what each of its columns is, "" for one that is left alone.
+	Line    int
+	Columns []string
+}
+
+// LotsShape finds how the CSV text of a lots file of that name is written.
+func LotsShape(file, text string) (Shape, error) {
+	w, err := words.Open(file)
 	if err != nil {
-		t.fault(key, fmt.Sprintf("%q is not a date such as 2026-03-31", text), "")
+		return Shape{}, err
 	}
-	return day
+	book, err := sheet.Read(file, []byte(text))
+	if err != nil {
+		return Shape{}, err
+	}
+	table, at, _, err := LotKind.Choose(book, w)
+	if err != nil {
+		return Shape{}, err
+	}
+	s := Shape{Delimiter: table.Delimiter, Decimal: table.Decimal, Line: table.Rows[at].Line}
+	if w.Decimal != 0 {
+		s.Decimal = w.Decimal
+	}
+	for _, cell := range table.Rows[at].Cells {
+		s.Columns = append(s.Columns, LotKind.Means(cell.Text, w))
+	}
+	return s, nil
+}
+
+// Number writes a number, given with a decimal point, so that it is read back as it is.
+func (s Shape) Number(text string) string {
+	whole, decimals, found := strings.Cut(text, ".")
+	if found && len(decimals) == 3 {
+		decimals += "0" // three digits could be thousands
+	}
+	switch {
+	case !found:
+		return text
+	case s.Decimal == ',':
+		return whole + "," + decimals
+	}
+	return whole + "." + decimals
 }

@@ -72,7 +72,7 @@ lots.toml:11: draw[1].lot: there is no lot "A" (did you mean " A"?)`},
 		{"no number", "lots.csv", "A,sugar,10", "A,sugar,ten", `lots.csv:3: quantity_kg: "ten" is not a number`},
 		{"below zero", "lots.csv", "A,sugar,10", "A,sugar,-1", `lots.csv:3: quantity_kg: -1 is out of range; it must be 0 or more`},
 		{"no quantity", "lots.csv", "A,sugar,10", "A,sugar,", `lots.csv:3: quantity_kg: is missing`},
-		{"unknown column", "lots.csv", "price_per_kg", "prise_per_kg", `lots.csv:2: there is no column "prise_per_kg" (did you mean "price_per_kg"?)`},
+		{"unknown column", "lots.csv", "price_per_kg", "prise_per_kg", `lots.csv:2: column 4: there is no column "prise_per_kg" (did you mean "price_per_kg"?)`},
 		{"no such state", "lots.csv", "2026-12-31,,", "2026-12-31,acepted,", `lots.csv:3: state: "acepted" is not allowed; it must be one of accepted, held, refused (did you mean "accepted"?)`},
 		{"certificate without value", "lots.csv", "0.998,0.001", ",0.001", `lots.csv:3: contents.sugars.per_g: is missing`},
 		{"amount without batch", "lots.csv", "0.998,0.001,,", "0.998,0.001,,3", `lots.csv:3: drawn_kg: needs a batch beside it`},
@@ -86,7 +86,7 @@ lots.toml:11: draw[1].lot: there is no lot "A" (did you mean " A"?)`},
 		})
 	}
 	_, err := brief.ParseLots("lots.csv", "")
-	assert.EqualError(t, err, "lots.csv:1: is empty: it must hold a heading with number, ingredient and quantity_kg, and a line for each lot")
+	assert.EqualError(t, err, "lots.csv: is empty: a table with a heading is needed")
 }
 
 // A lot that may not be used is left out, and one that is needed is asked for by what is wrong with it.

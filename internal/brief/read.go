@@ -39,7 +39,7 @@ func (s source) text(name string) (text, shown string, err error) {
 		data, err := fs.ReadFile(s.fsys, path.Join(s.dir, name))
 		return string(data), s.display + name, err
 	}
-	text, err = tomlfile.ReadText(s.path(name))
+	text, err = readAny(s.path(name))
 	return text, s.path(name), err
 }
 
@@ -178,6 +178,7 @@ func (b *Brief) readHead(root *tomlfile.Table) {
 	if b.Currency == "" {
 		b.Currency = profile.Currency
 	}
+	b.readExchange(root)
 	b.Use = refs(root, "use")
 	if !root.Has("use") && len(root.Tables("ingredient")) == 0 {
 		root.Fault("use", "is missing: list the ingredients that may be used", "")

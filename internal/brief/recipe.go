@@ -2,11 +2,11 @@ package brief
 
 import (
 	"fmt"
-	"path/filepath"
 	"sort"
-	"strings"
 
+	"bittersum/internal/sheet"
 	"bittersum/internal/tomlfile"
+	"bittersum/internal/words"
 )
 
 // Recipe is the amount of each source: grams per litre of finished drink (units of the batch for a
@@ -35,11 +35,11 @@ func (r *Recipe) Amount(name string) float64 {
 }
 
 // OpenRecipe reads a recipe: TOML with amounts by name under [grams_per_litre] ([amounts] for a Blend),
-// or CSV with the heading ingredient,grams_per_litre (ingredient,amount). The error is a
+// or CSV or a workbook with the heading ingredient,grams_per_litre (ingredient,amount). The error is a
 // tomlfile.Faults.
 func (j *Job) OpenRecipe(path string) (*Recipe, error) {
-	if strings.EqualFold(filepath.Ext(path), ".csv") {
-		return j.recipeCSV(path)
+	if sheet.IsTable(path) {
+		return j.recipeTable(path)
 	}
 	doc, err := tomlfile.Open(path)
 	if err != nil {
@@ -96,29 +96,47 @@ func (j *Job) ordered(r *Recipe) *Recipe {
 	return r
 }
 
-func (j *Job) recipeCSV(path string) (*Recipe, error) {
-	text, err := tomlfile.ReadText(path)
+// recipeTable reads a recipe from CSV or a workbook. Further columns are left alone.
+func (j *Job) recipeTable(path string) (*Recipe, error) {
+	text, err := readAny(path)
 	if err != nil {
 		return nil, err
 	}
-	column := "grams_per_litre"
+	column := j.AmountsKey()
 	if j.Kind == Blend {
 		column = "amount"
 	}
-	rows, err := parseAmounts(path, text, column)
+	t, err := openTable(path, text, words.Kind{
+		Name: "recipe", Needed: [][]string{{"ingredient", column}}, Columns: []words.Column{ingredientColumn, {Name: column}},
+	})
 	if err != nil {
 		return nil, err
 	}
 	recipe := &Recipe{}
-	var faults tomlfile.Faults
-	for _, row := range rows {
-		s := j.Source(row.name)
-		if s == nil {
-			faults = append(faults, tomlfile.Fault{File: path, Line: row.line,
-				What: fmt.Sprintf("%q is not an ingredient in use in %s", row.name, j.File), Hint: tomlfile.DidYouMean(row.name, j.sourceNames())})
+	seen := map[*Source]int{}
+	for _, row := range t.Rows() {
+		written := row.Text("ingredient")
+		name := t.Words.Ingredient(written)
+		if written != "" && name == "" {
 			continue
 		}
-		recipe.Parts = append(recipe.Parts, Part{s, row.amount})
+		s := j.Source(name)
+		if s == nil {
+			s = j.Source(j.Library.Called(name))
+		}
+		switch {
+		case written == "":
+			row.Fault("ingredient", "is missing", "")
+		case s == nil:
+			row.Fault("", fmt.Sprintf("%q is not an ingredient in use in %s", written, j.File), tomlfile.DidYouMean(name, j.sourceNames()))
+		case seen[s] > 0:
+			row.Fault("", fmt.Sprintf("%q stands twice, first on line %d", s.Name, seen[s]), "")
+		case row.Cell(column).Text == "":
+			row.Fault(column, "is missing; a number is needed", "")
+		default:
+			seen[s] = row.Line
+			recipe.Parts = append(recipe.Parts, Part{s, row.Number(column, tomlfile.NonNegative, 0)})
+		}
 	}
-	return j.ordered(recipe), faults.Err()
+	return j.ordered(recipe), t.Faults.Err()
 }

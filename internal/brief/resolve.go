@@ -31,6 +31,7 @@ func resolved(b *Brief, lib *profile.Library, read bool) (*Job, error) {
 	r := &resolver{Job: &Job{Brief: b, Library: withOwn(lib, b)}}
 	r.markets()
 	r.preparations()
+	r.knownPrices()
 	r.sources()
 	r.attributes()
 	if !r.unclear {
@@ -142,12 +143,6 @@ func (r *resolver) sources() {
 		r.addSources(g)
 	}
 	r.permissions()
-	for name, price := range r.Prices {
-		if r.Library.Ingredients[name] == nil {
-			r.faults = append(r.faults, tomlfile.Fault{File: price.File, Line: price.Line, What: fmt.Sprintf("there is no ingredient %q", name),
-				Hint: tomlfile.DidYouMean(name, r.Library.IngredientNames())})
-		}
-	}
 	for i := range r.Lots {
 		r.faults = append(r.faults, strangersIn(&r.Lots[i], r.Library)...)
 	}

@@ -135,7 +135,7 @@ met, 5 not proved (nothing is shown).`,
 	root.AddCommand(newInit(), newBlend(), newAssess(), newProfiles(), newExport(), newLP())
 	root.AddCommand(newPlan(), newSwap(), newReach(), newReprice(), newAlternatives(), newCompare(), newStress(), newGuard(), newFit())
 	root.AddCommand(newTopics()...)
-	root.AddCommand(newLots(), newBatch(), newRecord(), newRegister(), newLabel(), newTaste(), newPage())
+	root.AddCommand(newLots(), newBatch(), newRecord(), newRegister(), newLabel(), newTaste(), newPage(), newWords())
 	return root
 }
 

@@ -155,26 +155,15 @@ func priceMoves(job *brief.Job, flags []string, list string) ([]study.PriceMove,
 	if list == "" {
 		return moves, nil
 	}
-	text, err := tomlfile.ReadText(list)
-	if err != nil {
-		return nil, err
-	}
-	listed, err := brief.ParsePrices(list, text)
+	listed, err := brief.OpenPrices(list, job.Money(), job.Library)
 	if err != nil {
 		return nil, err
 	}
 	var names []string
-	var faults tomlfile.Faults
-	for name, price := range listed {
-		if job.Library.Ingredients[name] == nil {
-			faults = append(faults, tomlfile.Fault{File: list, Line: price.Line, What: "there is no ingredient " + strconv.Quote(name),
-				Hint: tomlfile.DidYouMean(name, job.Library.IngredientNames())})
-		} else if _, used := study.PriceOf(job, name); used {
+	for name := range listed {
+		if _, used := study.PriceOf(job, name); used {
 			names = append(names, name)
 		}
-	}
-	if err := faults.Err(); err != nil {
-		return nil, err
 	}
 	sort.Strings(names)
 	for _, name := range names {

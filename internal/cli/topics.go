@@ -20,6 +20,7 @@ with its line and the nearest right name.
   markets               places of sale, such as ["us", "eu"]; all their caps hold
   use                   the ingredients that may be used
   currency              a code that money is printed with; EUR when left out
+  [exchange]            what one of another currency costs in it, by code: USD = 0.92
   carbonated            true when sold with dissolved carbon dioxide
   alcohol_percent       strength of the finished drink, % by volume; 0 when left out.
                         The recipe holds it, up to 0.2 more
@@ -101,9 +102,16 @@ A lot may say supplier and delivery_note. What else befell it stands in [[change
 tables: lot, what (hold, release, refuse, write-off, adjust), kg, reason, by, on; in
 CSV rows with number, change, change_kg, reason, by, changed_on.
 
-A price list is CSV with the heading ingredient,price_per_kg; more columns may stand
-beside them. A recipe is TOML with amounts under [grams_per_litre] ([amounts] for a
-blend), or CSV with the heading ingredient,grams_per_litre (ingredient,amount).`
+A price list is CSV or a workbook (.xlsx) with the columns ingredient and price_per_kg,
+or ingredient, price and pack_kg; currency, or a code or sign beside the price or in
+the heading, says what they are in. More columns may stand beside them. Lots and
+recipes may be workbooks too; they are read and never written. Commas, semicolons and
+tabs, decimal commas and parted thousands are read; a number that may be two is
+refused. Headings and names in other words: bittersum help words.
+
+A recipe is TOML with amounts under [grams_per_litre] ([amounts] for a
+blend), or a table with the columns ingredient and grams_per_litre (ingredient,
+amount).`
 
 const profileTopic = `An ingredient of your own is an [[ingredient]] table in a brief or in a file in
 profiles/ingredients beside it; bittersum profiles new NAME --kind KIND writes one to

@@ -193,3 +193,27 @@ func (l *Library) Bounded() []*Attribute {
 	}
 	return out
 }
+
+// Called returns the name of the ingredient that a text names: by its name or its title, however spaces, hyphens
+// and capitals stand; nothing where none has it, or several have.
+func (l *Library) Called(text string) string {
+	if l.Ingredients[text] != nil {
+		return text
+	}
+	bare := func(s string) string {
+		return strings.ToLower(strings.Join(strings.FieldsFunc(s, func(r rune) bool { return r == ' ' || r == '-' || r == '_' }), " "))
+	}
+	called, wanted := "", bare(text)
+	for name, g := range l.Ingredients {
+		if bare(name) == wanted {
+			return name
+		}
+		if bare(g.Title) == wanted {
+			if called != "" {
+				return ""
+			}
+			called = name
+		}
+	}
+	return called
+}

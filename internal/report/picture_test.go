@@ -73,7 +73,7 @@ func pictures(t *testing.T) map[string]Picture {
 }
 
 // words returns the text of an SVG picture, which must be well-formed XML.
-func words(t *testing.T, svg []byte) string {
+func wordsIn(t *testing.T, svg []byte) string {
 	t.Helper()
 	var b strings.Builder
 	d := xml.NewDecoder(bytes.NewReader(svg))
@@ -109,7 +109,7 @@ func TestPictures(t *testing.T) {
 			again, err := p.Draw("svg")
 			require.NoError(t, err)
 			assert.Equal(t, svg, again)
-			text := words(t, svg)
+			text := wordsIn(t, svg)
 			for _, want := range append(says[name], "demo:bitter-orange.toml") {
 				assert.Contains(t, text, want)
 			}

@@ -16,6 +16,7 @@ import (
 
 	"bittersum/internal/brief"
 	"bittersum/internal/profile"
+	"bittersum/internal/sheet"
 	"bittersum/internal/tomlfile"
 )
 
@@ -32,7 +33,11 @@ type Book struct {
 // tomlfile.Faults for what the maker can mend.
 func Open(path string) (*Book, error) {
 	if ending := strings.ToLower(filepath.Ext(path)); ending != ".toml" && ending != ".csv" {
-		return nil, tomlfile.Faults{{File: path, What: "a lots file ends in .toml or .csv"}}
+		hint := ""
+		if sheet.IsTable(path) {
+			hint = "a workbook is read and never written: bittersum lots list shows it, and saved as CSV it can be kept here"
+		}
+		return nil, tomlfile.Faults{{File: path, What: "a lots file ends in .toml or .csv", Hint: hint}}
 	}
 	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
 		return &Book{Lots: &brief.Lots{File: path}}, nil
@@ -61,7 +66,7 @@ func (b *Book) Add(lot brief.Lot) error {
 	var text string
 	var err error
 	if brief.IsCSV(b.File) {
-		text, err = withRow(b.text, lotCells(lot))
+		text, err = withRow(b.File, b.text, lotCells(lot))
 	} else {
 		text = withTable(b.text, lotTable(lot))
 	}
@@ -88,7 +93,7 @@ func (b *Book) Change(number string, c brief.Change) error {
 	text := withTable(b.text, changeTable(number, c))
 	if brief.IsCSV(b.File) {
 		var err error
-		if text, err = withRow(b.text, changeCells(number, c)); err != nil {
+		if text, err = withRow(b.File, b.text, changeCells(number, c)); err != nil {
 			return err
 		}
 	}
@@ -197,7 +202,7 @@ func (b *Book) Draw(batch Batch, on time.Time, kg map[string]float64) (changes [
 	for _, number := range slices.Sorted(maps.Keys(missing)) {
 		d := brief.Draw{Batch: batch.Number, Record: batch.Record, Kg: missing[number], On: on}
 		if brief.IsCSV(b.File) {
-			if text, err = withRow(text, drawCells(number, d)); err != nil {
+			if text, err = withRow(b.File, text, drawCells(number, d)); err != nil {
 				return nil, err
 			}
 		} else {

@@ -1,9 +1,7 @@
 package stock
 
 import (
-	"bytes"
 	"encoding/csv"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -149,14 +147,6 @@ func withTable(text, table string) string {
 	return text + table
 }
 
-func quote(text string) string {
-	var b bytes.Buffer
-	e := json.NewEncoder(&b) // JSON's escapes are TOML's too
-	e.SetEscapeHTML(false)
-	_ = e.Encode(text)
-	return strings.TrimSpace(b.String())
-}
-
 func decimal(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
 
 func lotTable(l brief.Lot) string {
@@ -167,18 +157,18 @@ func lotTable(l brief.Lot) string {
 		}
 	}
 	b.WriteString("[[lot]]\n")
-	put("number", quote(l.Number), true)
-	put("ingredient", quote(l.Ingredient), true)
+	put("number", tomlfile.Quote(l.Number), true)
+	put("ingredient", tomlfile.Quote(l.Ingredient), true)
 	put("quantity_kg", decimal(l.QuantityKg), true)
 	put("price_per_kg", decimal(l.PricePerKg), !math.IsNaN(l.PricePerKg))
 	put("pack_kg", decimal(l.PackKg), l.PackKg != 0)
 	put("moisture_share", decimal(l.Moisture), l.Moisture != 0)
 	put("received", l.Received.Format(time.DateOnly), !l.Received.IsZero())
 	put("best_before", l.BestBefore.Format(time.DateOnly), !l.BestBefore.IsZero())
-	put("state", quote(l.State), true)
-	put("reason", quote(l.Reason), l.Reason != "")
-	put("supplier", quote(l.Supplier), l.Supplier != "")
-	put("delivery_note", quote(l.DeliveryNote), l.DeliveryNote != "")
+	put("state", tomlfile.Quote(l.State), true)
+	put("reason", tomlfile.Quote(l.Reason), l.Reason != "")
+	put("supplier", tomlfile.Quote(l.Supplier), l.Supplier != "")
+	put("delivery_note", tomlfile.Quote(l.DeliveryNote), l.DeliveryNote != "")
 	for _, attribute := range contentNames(l) {
 		c := l.Contents[attribute]
 		fmt.Fprintf(&b, "\n[lot.contents.%s]\n", attribute)
@@ -186,7 +176,7 @@ func lotTable(l brief.Lot) string {
 		put("sd", decimal(c.SD), c.SD != 0)
 		put("recovery", decimal(c.Recovery), !math.IsNaN(c.Recovery))
 		put("cap_recovery", decimal(c.CapRecovery), !math.IsNaN(c.CapRecovery))
-		put("sure", quote(l.Sure[attribute]), l.Sure[attribute] != "")
+		put("sure", tomlfile.Quote(l.Sure[attribute]), l.Sure[attribute] != "")
 	}
 	return b.String()
 }
@@ -201,9 +191,9 @@ func contentNames(l brief.Lot) []string {
 }
 
 func drawTable(number string, d brief.Draw) string {
-	text := fmt.Sprintf("[[draw]]\nlot = %s\nbatch = %s\nkg = %s\n", quote(number), quote(d.Batch), decimal(d.Kg))
+	text := fmt.Sprintf("[[draw]]\nlot = %s\nbatch = %s\nkg = %s\n", tomlfile.Quote(number), tomlfile.Quote(d.Batch), decimal(d.Kg))
 	if d.Record != "" {
-		text += "record = " + quote(d.Record) + "\n"
+		text += "record = " + tomlfile.Quote(d.Record) + "\n"
 	}
 	if !d.On.IsZero() {
 		text += "on = " + d.On.Format(time.DateOnly) + "\n"
@@ -212,54 +202,62 @@ func drawTable(number string, d brief.Draw) string {
 }
 
 // cell is the value of one column of a new row.
-type cell struct{ column, text string }
+type cell struct {
+	column, text string
+	number       bool
+}
 
 func lotCells(l brief.Lot) []cell {
-	cells := []cell{{"number", l.Number}, {"ingredient", l.Ingredient}, {"quantity_kg", decimal(l.QuantityKg)}}
+	cells := []cell{{"number", l.Number, false}, {"ingredient", l.Ingredient, false}, {"quantity_kg", decimal(l.QuantityKg), true}}
 	put := func(column, text string, given bool) {
 		if given {
-			cells = append(cells, cell{column, text})
+			cells = append(cells, cell{column, text, false})
 		}
 	}
-	put("price_per_kg", decimal(l.PricePerKg), !math.IsNaN(l.PricePerKg))
+	figure := func(column string, x float64, given bool) {
+		if given {
+			cells = append(cells, cell{column, decimal(x), true})
+		}
+	}
+	figure("price_per_kg", l.PricePerKg, !math.IsNaN(l.PricePerKg))
 	put("received", l.Received.Format(time.DateOnly), !l.Received.IsZero())
 	put("best_before", l.BestBefore.Format(time.DateOnly), !l.BestBefore.IsZero())
 	put("state", l.State, l.State != "")
 	put("reason", l.Reason, l.Reason != "")
-	put("pack_kg", decimal(l.PackKg), l.PackKg != 0)
-	put("moisture_share", decimal(l.Moisture), l.Moisture != 0)
+	figure("pack_kg", l.PackKg, l.PackKg != 0)
+	figure("moisture_share", l.Moisture, l.Moisture != 0)
 	put("supplier", l.Supplier, l.Supplier != "")
 	put("delivery_note", l.DeliveryNote, l.DeliveryNote != "")
 	for _, attribute := range contentNames(l) {
 		c, key := l.Contents[attribute], "contents."+attribute
-		put(key+".per_g", decimal(c.PerGram), true)
-		put(key+".sd", decimal(c.SD), c.SD != 0)
-		put(key+".recovery", decimal(c.Recovery), !math.IsNaN(c.Recovery))
-		put(key+".cap_recovery", decimal(c.CapRecovery), !math.IsNaN(c.CapRecovery))
+		figure(key+".per_g", c.PerGram, true)
+		figure(key+".sd", c.SD, c.SD != 0)
+		figure(key+".recovery", c.Recovery, !math.IsNaN(c.Recovery))
+		figure(key+".cap_recovery", c.CapRecovery, !math.IsNaN(c.CapRecovery))
 		put(key+".sure", l.Sure[attribute], l.Sure[attribute] != "")
 	}
 	return cells
 }
 
 func drawCells(number string, d brief.Draw) []cell {
-	cells := []cell{{"number", number}, {"batch", d.Batch}, {"drawn_kg", decimal(d.Kg)}}
+	cells := []cell{{"number", number, false}, {"batch", d.Batch, false}, {"drawn_kg", decimal(d.Kg), true}}
 	if d.Record != "" {
-		cells = append(cells, cell{"drawn_record", d.Record})
+		cells = append(cells, cell{"drawn_record", d.Record, false})
 	}
 	if !d.On.IsZero() {
-		cells = append(cells, cell{"drawn_on", d.On.Format(time.DateOnly)})
+		cells = append(cells, cell{"drawn_on", d.On.Format(time.DateOnly), false})
 	}
 	return cells
 }
 
 func changeTable(number string, c brief.Change) string {
-	text := fmt.Sprintf("[[change]]\nlot = %s\nwhat = %s\n", quote(number), quote(c.What))
+	text := fmt.Sprintf("[[change]]\nlot = %s\nwhat = %s\n", tomlfile.Quote(number), tomlfile.Quote(c.What))
 	if c.Kg != 0 {
 		text += "kg = " + decimal(c.Kg) + "\n"
 	}
-	text += "reason = " + quote(c.Reason) + "\n"
+	text += "reason = " + tomlfile.Quote(c.Reason) + "\n"
 	if c.By != "" {
-		text += "by = " + quote(c.By) + "\n"
+		text += "by = " + tomlfile.Quote(c.By) + "\n"
 	}
 	if !c.On.IsZero() {
 		text += "on = " + c.On.Format(time.DateOnly) + "\n"
@@ -268,54 +266,52 @@ func changeTable(number string, c brief.Change) string {
 }
 
 func changeCells(number string, c brief.Change) []cell {
-	cells := []cell{{"number", number}, {"change", c.What}, {"reason", c.Reason}, {"by", c.By}}
+	cells := []cell{{"number", number, false}, {"change", c.What, false}, {"reason", c.Reason, false}, {"by", c.By, false}}
 	if c.Kg != 0 {
-		cells = append(cells, cell{"change_kg", decimal(c.Kg)})
+		cells = append(cells, cell{"change_kg", decimal(c.Kg), true})
 	}
 	if !c.On.IsZero() {
-		cells = append(cells, cell{"changed_on", c.On.Format(time.DateOnly)})
+		cells = append(cells, cell{"changed_on", c.On.Format(time.DateOnly), false})
 	}
 	return cells
 }
 
-// withRow returns CSV text with a row after it, and with columns added to the heading where the row
-// needs them.
-func withRow(text string, cells []cell) (string, error) {
+// withRow returns the CSV text of a file with a row after it, and with columns added to the heading where the row
+// needs them. It is written as the file is: with what stands between its cells and its decimal sign.
+func withRow(file, text string, cells []cell) (string, error) {
 	if strings.TrimSpace(text) == "" {
 		text = strings.Join(brief.LotColumns[:9], ",") + "\n"
 	}
 	if !strings.HasSuffix(text, "\n") {
 		text += "\n"
 	}
-	reader := csv.NewReader(strings.NewReader(text))
-	reader.TrimLeadingSpace = true
-	reader.Comment = '#'
-	heading, err := reader.Read()
+	shape, err := brief.LotsShape(file, text)
 	if err != nil {
-		return "", fmt.Errorf("stock: %w", err)
-	}
-	top, _ := reader.FieldPos(0)
-	for n := range heading {
-		heading[n] = strings.TrimSpace(heading[n])
+		return "", err
 	}
 	var added []string
-	row := make([]string, len(heading), len(heading)+len(cells))
+	row := make([]string, len(shape.Columns), len(shape.Columns)+len(cells))
 	for _, c := range cells {
-		at := slices.Index(heading, c.column)
+		at := slices.Index(shape.Columns, c.column)
 		if at < 0 {
-			at = len(heading)
-			heading, row, added = append(heading, c.column), append(row, ""), append(added, c.column)
+			at = len(shape.Columns)
+			shape.Columns, row, added = append(shape.Columns, c.column), append(row, ""), append(added, c.column)
 		}
 		row[at] = c.text
+		if c.number {
+			row[at] = shape.Number(c.text)
+		}
 	}
+	between := string(shape.Delimiter)
 	if len(added) > 0 {
 		lines := strings.SplitAfter(text, "\n")
-		end := lines[top-1][len(strings.TrimRight(lines[top-1], "\r\n")):]
-		lines[top-1] = strings.TrimRight(lines[top-1], "\r\n") + "," + strings.Join(added, ",") + end
+		end := lines[shape.Line-1][len(strings.TrimRight(lines[shape.Line-1], "\r\n")):]
+		lines[shape.Line-1] = strings.TrimRight(lines[shape.Line-1], "\r\n") + between + strings.Join(added, between) + end
 		text = strings.Join(lines, "")
 	}
 	var b strings.Builder
 	w := csv.NewWriter(&b)
+	w.Comma = shape.Delimiter
 	if err := w.Write(row); err != nil {
 		return "", fmt.Errorf("stock: %w", err)
 	}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -176,4 +177,13 @@ func (d *Document) Err() error { return d.faults.Err() }
 
 func (d *Document) table(path string, data map[string]any) *Table {
 	return &Table{doc: d, path: path, data: data, known: map[string]bool{}}
+}
+
+// Quote returns a text as a TOML string.
+func Quote(text string) string {
+	var b bytes.Buffer
+	e := json.NewEncoder(&b) // JSON's escapes are TOML's too
+	e.SetEscapeHTML(false)
+	_ = e.Encode(text)
+	return strings.TrimSpace(b.String())
 }
