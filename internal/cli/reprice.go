@@ -3,7 +3,6 @@ package cli
 import (
 	"math"
 	"sort"
-	"strconv"
 	"time"
 
 	"bittersum/internal/brief"

@@ -14,6 +14,7 @@ import (
 	"bittersum/internal/sheet"
 	"bittersum/internal/tomlfile"
 	"bittersum/internal/words"
+	"bittersum/internal/works"
 
 	"github.com/spf13/cobra"
 )
@@ -105,11 +106,11 @@ func settledWords(cmd *cobra.Command, path string, kind words.Kind, lib *profile
 	if text := w.Text(path); text != before || w.File == "" {
 		at := words.Beside(path)
 		if old, err := os.ReadFile(at); err == nil && string(old) != before {
-			if err := writeFile(at+".bak", old); err != nil { // notes that the maker put there
+			if err := works.WriteFile(at+".bak", old); err != nil { // notes that the maker put there
 				return nil, err
 			}
 		}
-		if err := writeFile(at, []byte(text)); err != nil {
+		if err := works.WriteFile(at, []byte(text)); err != nil {
 			return nil, err
 		}
 	}
