@@ -2,8 +2,10 @@ package cli
 
 import (
 	"bytes"
+	"maps"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -17,7 +19,8 @@ import (
 func book(t *testing.T, path string, sheets map[string][][]any, more func(*excelize.File)) {
 	t.Helper()
 	f := excelize.NewFile()
-	for name, rows := range sheets {
+	for _, name := range slices.Sorted(maps.Keys(sheets)) {
+		rows := sheets[name]
 		_, err := f.NewSheet(name)
 		require.NoError(t, err)
 		for n, row := range rows {
