@@ -299,9 +299,10 @@ func (a *Assessment) uses() {
 	if a.Job.Kind == brief.Drink {
 		scale = a.Recovered
 	}
-	byIngredient := map[string]float64{}
+	byIngredient, bought := map[string]float64{}, map[string]float64{}
 	for _, p := range a.Recipe.Parts {
 		byIngredient[p.Source.Ingredient.Name] += p.Amount / scale
+		bought[p.Source.Ingredient.Name] += p.Amount / scale / (1 - p.Source.Ingredient.TrimmingLoss)
 		if p.Source.Lot != nil && !math.IsInf(p.Source.Max, 1) {
 			a.Uses = append(a.Uses, Use{Name: p.Source.Name, Value: p.Amount / scale, Range: p.Source.Range, Verdict: judge(p.Amount/scale, p.Source.Range)})
 		}
@@ -311,14 +312,12 @@ func (a *Assessment) uses() {
 		if !ok {
 			continue
 		}
+		value := byIngredient[ref.Name]
 		r := limit.Range
-		if supply := limit.SupplyKg * 1000 / a.Job.BatchL; !math.IsInf(limit.SupplyKg, 1) && supply < r.Max {
-			r.Max = supply
-		}
+		r.Max = math.Min(r.Max, a.supplied(limit, value, bought[ref.Name]))
 		if math.IsInf(r.Min, -1) && math.IsInf(r.Max, 1) {
 			continue
 		}
-		value := byIngredient[ref.Name]
 		a.Uses = append(a.Uses, Use{Name: ref.Name, Value: value, Range: r, Verdict: judge(value, r)})
 	}
 	for _, g := range a.Job.Groups {
@@ -331,6 +330,22 @@ func (a *Assessment) uses() {
 	if a.Job.Kind == brief.Blend && (!math.IsInf(a.Job.Total.Min, -1) || !math.IsInf(a.Job.Total.Max, 1)) {
 		a.Uses = append(a.Uses, Use{Name: "total", Group: true, Value: a.Total, Range: a.Job.Total, Verdict: judge(a.Total, a.Job.Total)})
 	}
+}
+
+// supplied is how much of an ingredient can be weighed in for each litre with what can be had for the batch, when
+// so much weighed in takes so much bought. What went into a batch that was made was there.
+func (a *Assessment) supplied(limit brief.Limit, weighed, bought float64) float64 {
+	if math.IsInf(limit.SupplyKg, 1) || a.Job.EveryLot {
+		return math.Inf(1)
+	}
+	if g := a.Job.Library.Ingredients[limit.Ingredient]; bought == 0 && g != nil {
+		weighed, bought = 1-g.TrimmingLoss, 1
+	}
+	litres := a.Job.BatchL
+	if a.Recipe.Batch {
+		litres = a.Recovered
+	}
+	return limit.SupplyKg * 1000 / litres * weighed / bought
 }
 
 func (a *Assessment) cost() {

@@ -1,6 +1,7 @@
 package assess_test
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
@@ -193,4 +194,30 @@ func TestACapIsJudgedAgainstAPlausibleDrink(t *testing.T) {
 	assert.InDelta(t, 83, guarded("clear-water", 1000.0, "tincture", 1.0), 1e-9)
 	held := j.Source("test-bark").Ingredient.HoldUp * 20
 	assert.InDelta(t, 83/(1-1.35*held), guarded("clear-water", 1000.0, "tincture", 1.0, "test-bark", 20.0), 1e-9, "what spent bark holds back counts as delivered")
+}
+
+// 20 g of bark in a litre take 25 g bought, of which a fifth is cut off: 250 g for the 10 litres of the brief, and
+// 25 g for a batch of one litre.
+func TestASupplyCountsTrimmings(t *testing.T) {
+	for _, c := range []struct {
+		supplyKg float64
+		batch    bool
+		verdict  assess.Verdict
+		most     float64
+	}{
+		{0.2501, false, assess.Met, 20.008}, {0.2490, false, assess.Above, 19.92}, {0.02501, true, assess.Met, 20.008}, {0.0249, true, assess.Above, 19.92},
+	} {
+		j := job(t, traced+fmt.Sprintf("[limits.test-bark]\nsupply_kg = %v\n", c.supplyKg))
+		r := recipe(j, "clear-water", 1032.0, "test-bark", 20.0)
+		r.Batch = c.batch
+		a, err := assess.Assess(j, r)
+		require.NoError(t, err)
+		require.Len(t, a.Uses, 1)
+		assert.Equal(t, c.verdict, a.Uses[0].Verdict, "%v kg", c.supplyKg)
+		assert.InDelta(t, c.most, a.Uses[0].Max, 1e-9)
+	}
+	j := job(t, traced+"[limits.test-bark]\nsupply_kg = 0.2\n")
+	a, err := assess.Assess(j, recipe(j, "clear-water", 1000.0))
+	require.NoError(t, err)
+	assert.InDelta(t, 16, a.Uses[0].Max, 1e-9, "also where nothing is used")
 }

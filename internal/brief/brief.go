@@ -166,7 +166,7 @@ type Ratio struct {
 type Limit struct {
 	Ingredient string
 	Range
-	// SupplyKg is what can be had for the batch; infinite when not given.
+	// SupplyKg is what can be had for the batch, as bought, trimmings and lots included; infinite when not given.
 	SupplyKg float64
 	// PricePerKg replaces the profile's price; NaN when not given.
 	PricePerKg float64

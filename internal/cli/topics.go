@@ -60,7 +60,7 @@ with its line and the nearest right name.
   [targets.ATTRIBUTE]   min, max in the attribute's unit (profiles list attributes)
   [ratios.NAME]         of, over (attributes, or brix), min, max: amount over amount
   [limits.INGREDIENT]   min_g_per_l, max_g_per_l or fixed_g_per_l; price_per_kg;
-                        supply_kg for the batch; stock_only
+                        supply_kg for the batch, as bought; stock_only
   [groups.NAME]         members, min_g_per_l, max_g_per_l
   [[scale]]             division_g; from_g, to_g, name; for (the only ingredients it
                         measures, such as a meter for water)

@@ -180,7 +180,7 @@ func (b *Batch) limit(l Limit) {
 	}
 }
 
-// supplies bounds what can be had of an ingredient for the batch, whatever its size turns out to be.
+// supplies bounds what can be had of an ingredient for the batch, as bought, whatever its size turns out to be.
 func (b *Batch) supplies() {
 	for _, ref := range b.Job.Use {
 		limit, ok := b.Job.Limits[ref.Name]
@@ -188,7 +188,7 @@ func (b *Batch) supplies() {
 			continue
 		}
 		terms := b.amounts(func(name string) bool { return name == ref.Name })
-		b.Problem.AddRow(solver.Row{Name: "supply " + ref.Name, Lower: -solver.Inf, Upper: limit.SupplyKg * 1000, Terms: b.scaled(terms)})
+		b.Problem.AddRow(solver.Row{Name: "supply " + ref.Name, Lower: -solver.Inf, Upper: limit.SupplyKg * 1000 * b.trimmed(ref.Name), Terms: b.scaled(terms)})
 	}
 }
 

@@ -265,7 +265,7 @@ func (f *Formulation) uses() {
 		limit := f.Job.Limit(ref.Name)
 		r := limit.Range
 		if !math.IsInf(limit.SupplyKg, 1) {
-			r.Max = math.Min(r.Max, limit.SupplyKg*1000/f.Job.BatchL)
+			r.Max = math.Min(r.Max, limit.SupplyKg*1000*f.trimmed(ref.Name)/f.Job.BatchL)
 		}
 		if r != brief.Unbounded() {
 			f.use(ref.Name, r, limit.Line)
@@ -274,6 +274,16 @@ func (f *Formulation) uses() {
 			f.use(ref.Name, brief.Range{Min: math.Inf(-1), Max: customary}, brief.Custom)
 		}
 	}
+}
+
+// trimmed is the share of an ingredient as bought that is left to weigh in.
+func (f *Formulation) trimmed(ingredient string) float64 {
+	for _, s := range f.Job.Sources {
+		if s.Ingredient.Name == ingredient {
+			return 1 - s.Ingredient.TrimmingLoss
+		}
+	}
+	return 1
 }
 
 // use bounds the amount of one ingredient.

@@ -266,3 +266,19 @@ best_before = 2030-05-01
 		}
 	}
 }
+
+// What can be had counts as bought: of 50 g of bark for 10 L, a fifth is cut off, and 4 g/L are left to weigh in.
+func TestRowsOfASupply(t *testing.T) {
+	j := opened(t, plain+"[limits.test-bark]\nsupply_kg = 0.05\n", nil)
+	f := formulate.At(j, liquor.State{})
+	for n, s := range j.Sources {
+		if s.Name == "test-bark" {
+			assert.InDelta(t, 4, f.Problem.Columns[n].Upper, 1e-12)
+		}
+	}
+	o := formulate.BatchOptions{Litres: 10, MostLitres: 10.1}
+	for range j.Sources {
+		o.Weighed = append(o.Weighed, formulate.Weighed{DivisionG: 0.5, MostG: math.Inf(1)})
+	}
+	requireRow(t, f.Batch(o).Problem, "supply test-bark", -solver.Inf, 40, map[string]float64{"test-bark": 0.5})
+}
