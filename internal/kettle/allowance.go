@@ -45,7 +45,7 @@ func (p *Plan) allow(ctx context.Context) error {
 		recipe, missing := p.Job.Here(inner.Assessment.Recipe)
 		recipe.Batch = true
 		a, err := assess.Assess(p.Job, recipe)
-		if err != nil || len(missing) > 0 || !a.KeepsCaps() || len(a.Misses()) > 0 {
+		if err != nil || len(missing) > 0 || !a.KeepsCaps() || len(a.Misses()) > 0 || a.Recovered < o.Litres*(1-litresTolerance) {
 			continue
 		}
 		p.take(inner, a)

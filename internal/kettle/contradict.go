@@ -117,19 +117,24 @@ func (m *Made) bottles() {
 	}
 }
 
-// yields holds what was recovered against what was planned.
+// yields holds what was recovered against what was planned: as measured, or else as it follows from what was weighed.
 func (m *Made) yields() {
 	planned := m.Record.PlannedL
-	x, ok := m.value(MeasureLitres)
-	if !ok || math.IsNaN(planned) {
+	if math.IsNaN(planned) {
 		return
 	}
-	e := m.Job.Instrument(MeasureLitres).Off(x.Value)
-	switch short := planned - x.Value; {
+	litres, e, how := m.litres(), 0.0, "were found"
+	if x, ok := m.value(MeasureLitres); ok {
+		e = m.Job.Instrument(MeasureLitres).Off(x.Value)
+	} else {
+		how = "follow from what was weighed"
+		e = implies(m.Standing, MeasureLitres).Error
+	}
+	switch short := planned - litres; {
 	case short > e+litresOffShare*planned:
-		m.found(Missed, fmt.Sprintf("%s L were found of %s L planned: %s L too few", figure(x.Value), figure(planned), figure(short)), "")
+		m.found(Missed, fmt.Sprintf("%s L %s, of %s L planned: %s L too few", figure(litres), how, figure(planned), figure(short)), "")
 	case short > e:
-		m.found(Near, fmt.Sprintf("%s L were found of %s L planned", figure(x.Value), figure(planned)), "")
+		m.found(Near, fmt.Sprintf("%s L %s, of %s L planned", figure(litres), how, figure(planned)), "")
 	}
 }
 

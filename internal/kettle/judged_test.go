@@ -116,8 +116,22 @@ func TestARecordJudgesEverything(t *testing.T) {
 		says    []string
 	}{
 		{"as planned", func(_, _ map[string]float64, _ *kettle.Record) {}, kettle.Meets, nil},
-		{"litres short", func(_, m map[string]float64, _ *kettle.Record) { m["litres"], m["bottles"] = 80, 395 }, kettle.Misses, []string{"litres was measured at 80, where 100 follows", "20.1 L are missing", "the caps hold", "80 L were found of 100 L planned: 20 L too few"}},
-		{"litres a little short", func(_, m map[string]float64, _ *kettle.Record) { m["litres"], m["bottles"] = 98.5, 488 }, kettle.WithinError, []string{"98.5 L were found of 100 L planned"}},
+		{"litres short", func(_, m map[string]float64, _ *kettle.Record) { m["litres"], m["bottles"] = 80, 395 }, kettle.Misses, []string{"litres was measured at 80, where 100 follows", "20.1 L are missing", "the caps hold", "80 L were found, of 100 L planned: 20 L too few"}},
+		{"litres a little short", func(_, m map[string]float64, _ *kettle.Record) { m["litres"], m["bottles"] = 98.5, 488 }, kettle.WithinError, []string{"98.5 L were found, of 100 L planned"}},
+		{"everything short, litres not measured", func(w, m map[string]float64, _ *kettle.Record) {
+			for name := range w {
+				w[name] *= 0.8
+			}
+			for _, name := range []string{"litres", "bottles", "marc_kg"} {
+				delete(m, name)
+			}
+		}, kettle.Misses, []string{"80.1 L follow from what was weighed, of 100 L planned: 19.9 L too few"}},
+		{"everything a trifle short, litres not measured", func(w, m map[string]float64, _ *kettle.Record) {
+			for name := range w {
+				w[name] *= 0.99
+			}
+			delete(m, "litres")
+		}, kettle.Meets, nil},
 		{"sugars", measuring("sugars", 10), kettle.Misses, []string{"sugars was measured at 10 g/L; the brief asks for at least 78: 68 g/L too little", "of sugar/S-1 would bring it up", "sugars was measured at 10, where 82."}},
 		{"brix low", measuring("brix", 2), kettle.Misses, []string{"brix was measured at 2, where 8.4", "kg of sugar less went in than is written"}},
 		{"brix high", measuring("brix", 9.6), kettle.Misses, []string{"brix was measured at 9.6 °Bx; the brief asks for at most 9.2: 0.4 °Bx too much", "either 1.3", "kg of water less"}},

@@ -230,12 +230,18 @@ func settle(ctx context.Context, f *formulate.Formulation, o Options, lines []Li
 	}
 }
 
-// judged has the amounts assessed; the error wraps study.ErrUnproved when they break a cap or miss the
-// brief, so that no such batch is ever shown.
+// litresTolerance is the share of the litres asked for by which a plan may make fewer.
+const litresTolerance = 1e-6
+
+// judged has the amounts assessed; the error wraps study.ErrUnproved when they make too few litres, break a
+// cap or miss the brief, so that no such batch is ever shown.
 func judged(b *formulate.Batch, x []float64) (*assess.Assessment, error) {
 	a, err := assess.Assess(b.Job, b.Recipe(x))
 	if err != nil {
 		return nil, fmt.Errorf("%w: %w", study.ErrUnproved, err)
+	}
+	if short := b.Options.Litres - a.Recovered; short > litresTolerance*b.Options.Litres {
+		return nil, fmt.Errorf("%w: the rounded batch would make %.6g L, not %v L", study.ErrUnproved, a.Recovered, b.Options.Litres)
 	}
 	for _, c := range a.Caps {
 		if !c.Holds {

@@ -19,7 +19,9 @@ import (
 	"bittersum/internal/brief"
 	"bittersum/internal/kettle"
 	"bittersum/internal/profile"
+	"bittersum/internal/study"
 	"bittersum/profiles"
+	"bittersum/solver"
 	"bittersum/solver/mps"
 
 	"github.com/stretchr/testify/assert"
@@ -220,6 +222,21 @@ kg = 0.05
 	assert.InDelta(t, 50*0.95, buy["sugar"].Cost, 1e-9)
 	assert.Equal(t, 0.25, buy["lemon-peel"].OrderKg)
 	assert.NotContains(t, buy, "water")
+}
+
+// A plan that makes fewer litres than were asked for is never shown.
+func TestAPlanMakesItsLitres(t *testing.T) {
+	p := plan(t, demo(t, "bitter-lemon"), 80, kettle.Options{}, nil)
+	require.NotNil(t, p.Assessment)
+	s, err := solver.Solve(context.Background(), p.Batch.Problem, solver.Options{Nodes: 200})
+	require.NoError(t, err)
+	_, err = kettle.JudgedPlan(p.Batch, s.X)
+	require.NoError(t, err)
+	p.Batch.Options.Litres = 100
+	_, err = kettle.JudgedPlan(p.Batch, s.X)
+	require.ErrorIs(t, err, study.ErrUnproved)
+	assert.ErrorContains(t, err, "would make 80.")
+	assert.ErrorContains(t, err, "L, not 100 L")
 }
 
 // A scale that is too coarse is named with the dose it is too coarse for and a batch size that does.
