@@ -2,6 +2,7 @@ package cli
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -184,6 +185,9 @@ func writePlan(cmd *cobra.Command, as *planForm, answer *plan.Answer, text func(
 	err := as.finish(answer.Ledger == nil, text,
 		func() error { return report.PlanJSON(out, answer, increase) },
 		func() (report.Picture, error) { return report.PlanPicture(answer) })
+	if answer.Tried > 0 && errors.As(err, &exitError{}) {
+		return exitError{code: codeUnproved, show: true}
+	}
 	if err != nil || as.workbook == "" {
 		return err
 	}

@@ -16,10 +16,12 @@ type Answer struct {
 	Expected float64
 	// Brief is set, and the rest is not, when a drink's brief cannot be met by itself.
 	Brief *study.Answer
-	// Conflict are limits that exclude each other, whatever the recipes, and Lacks what is lacking at least of
-	// some; the rest is not set then.
+	// Conflict are limits that exclude each other and Lacks what is lacking at least of some; the rest is not
+	// set then. They hold whatever the recipes unless Tried is set: then recipes are held and Tried of them were
+	// tried, with which no plan is possible, but with others one may be.
 	Conflict []*Limit
 	Lacks    []Lack
+	Tried    int
 
 	Orders []*Order
 	Makes  []*MakeIn
@@ -31,11 +33,8 @@ type Answer struct {
 	Ledger *Ledger
 	// Cost is what the plan costs, less what is sold.
 	Cost float64
-	// Bound is a cost that no plan goes below, whatever its recipes; Search one that no plan of the recipes
-	// that were tried goes below. Both are found in floating point.
-	Bound, Search float64
-	// Recipes is how many recipes were tried, Rounds how often they were asked for.
-	Recipes, Rounds int
+	// Bound is a cost that no plan goes below, whatever its recipes, found in floating point.
+	Bound float64
 	// Limits are what limits cost, see LimitCost.
 	Limits []LimitCost
 }

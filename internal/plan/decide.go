@@ -36,7 +36,7 @@ func decide(ctx context.Context, p *Plan, worlds []*world) (*Answer, error) {
 	if err != nil {
 		return nil, err
 	}
-	a := &Answer{Plan: p, world: worlds[0], Bound: r.bound, Rounds: r.rounds}
+	a := &Answer{Plan: p, world: worlds[0], Bound: r.bound}
 	if lacks := first.lacks(r.solution.X, 1e-6); len(lacks) > 0 {
 		a.Lacks = lacks
 		return a, s.conflict(ctx, a)
@@ -58,9 +58,6 @@ func decide(ctx context.Context, p *Plan, worlds []*world) (*Answer, error) {
 	if whole, x, err = s.again(ctx, whole, x); err != nil {
 		return nil, err
 	}
-	for _, recipes := range s.pool.recipes {
-		a.Recipes += len(recipes)
-	}
 	return a, s.finish(ctx, a, whole, x)
 }
 
@@ -75,9 +72,13 @@ func (s *planner) whole(ctx context.Context, a *Answer) (*program, []float64, er
 		return nil, nil, err
 	}
 	if !possible {
+		for n, d := range s.Drinks {
+			if d.Held {
+				a.Tried += len(s.pool.recipes[n])
+			}
+		}
 		return nil, nil, s.conflict(ctx, a)
 	}
-	a.Search = find.bound
 	for _, strict := range []bool{true, false} {
 		find.strictly(strict)
 		if err := find.first(ctx); err != nil {

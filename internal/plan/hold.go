@@ -14,7 +14,6 @@ func (p *program) hold() {
 	for _, q := range p.parts {
 		q.holding[0] = len(p.problem.Columns)
 		q.chosen = make([][][]int, len(q.Drinks))
-		q.changed = make([][]int, len(q.Drinks))
 		for n, d := range q.Drinks {
 			if d.Held {
 				q.holdDrink(n, d)
@@ -27,6 +26,7 @@ func (p *program) hold() {
 func (q *part) holdDrink(n int, d *Drink) {
 	recipes := q.pool.recipes[n]
 	var changes []solver.Term
+	near := nearOnes(d, recipes)
 	for t := range q.Periods() {
 		most := q.mostMade(d, t)
 		var chosen []int
@@ -44,11 +44,9 @@ func (q *part) holdDrink(n int, d *Drink) {
 		q.row("one in force", 1, 1, one)
 		q.chosen[n] = append(q.chosen[n], chosen)
 		if t == 0 && d.Now == nil {
-			q.changed[n] = append(q.changed[n], -1)
 			continue
 		}
 		w := q.decides(q.called("change of %s in %s", d.Name, q.PeriodName(t)), q.cost(d.ChangeCost), 1, t, d.Name)
-		q.changed[n] = append(q.changed[n], w)
 		changes = append(changes, term(w, 1))
 		for c := range recipes {
 			terms := []solver.Term{term(chosen[c], 1), term(w, -1)}
@@ -61,26 +59,37 @@ func (q *part) holdDrink(n int, d *Drink) {
 			}
 			q.row("changed", -solver.Inf, upper, terms)
 		}
-		q.drifting(n, d, t)
+		if near != nil {
+			q.drifting(n, near, t)
+		}
 	}
 	if len(changes) > d.Changes {
 		q.limit("changes", d.Name, -1, float64(d.Changes), solver.UpperSide, changes)
 	}
 }
 
-// drifting lets a recipe follow those alone that it is near to.
-func (q *part) drifting(n int, d *Drink, t int) {
+// nearOnes tells for each recipe which it may follow; nil when it may follow any.
+func nearOnes(d *Drink, recipes []*Made) [][]int {
 	if math.IsInf(d.Drift, 1) {
-		return
+		return nil
 	}
-	recipes := q.pool.recipes[n]
+	near := make([][]int, len(recipes))
 	for c, after := range recipes {
+		for b, before := range recipes {
+			if study.DriftBetween(before.Assessment, after.Assessment).Total <= d.Drift+1e-9 {
+				near[c] = append(near[c], b)
+			}
+		}
+	}
+	return near
+}
+
+// drifting lets a recipe follow those alone that it is near to.
+func (q *part) drifting(n int, near [][]int, t int) {
+	for c, followed := range near {
 		terms := []solver.Term{term(q.chosen[n][t][c], 1)}
 		upper := 0.0
-		for b, before := range recipes {
-			if study.DriftBetween(before.Assessment, after.Assessment).Total > d.Drift+1e-9 {
-				continue
-			}
+		for _, b := range followed {
 			if t > 0 {
 				terms = append(terms, term(q.chosen[n][t-1][b], -1))
 			} else if b == 0 {

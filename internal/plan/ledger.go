@@ -216,11 +216,6 @@ func (a *Answer) openingOf(i *Item) []*heap {
 	return []*heap{{i.Opening, 0, a.lastUse(i, 0), a.livesOn(i, 0)}}
 }
 
-// livesOn reports whether what came at the start of period s can still be used when the plan ends.
-func (a *Answer) livesOn(i *Item, s int) bool {
-	return i.KeepsMonths == 0 && i.KeepsDays == 0 || a.Starts[s].AddDate(0, i.KeepsMonths, i.KeepsDays).After(a.Starts[a.Periods()])
-}
-
 // cameIn adds what can be used from period t on.
 func (a *Answer) cameIn(i *Item, t int, heaps *[]*heap) float64 {
 	sum := 0.0

@@ -78,10 +78,7 @@ func (a *Answer) sell(l *Ledger) {
 	for n, d := range a.Drinks {
 		var heaps []*heap
 		var waiting []float64
-		price := d.Price
-		if d.Blend() {
-			price += d.Job.SellsAt
-		}
+		price := d.fetches()
 		for t := range a.Periods() {
 			for _, m := range a.Makes {
 				if m.Drink == d && m.Period == t {

@@ -26,7 +26,7 @@ func (q *part) making() {
 	perPeriod := make([][]solver.Term, q.Periods())
 	hours := make([][]solver.Term, q.Periods())
 	for _, d := range q.Drinks {
-		var made, need, once, batches, cleaned []int
+		var made, need, once, batches []int
 		for t := range q.Periods() {
 			name := q.called("%s %s", d.Name, q.PeriodName(t))
 			most := q.mostMade(d, t)
@@ -62,13 +62,12 @@ func (q *part) making() {
 				continue
 			}
 			clean := q.decides("cleaning "+name, q.cost(k.CleaningCost), 1, t, d.Name)
-			cleaned = append(cleaned, clean)
 			q.row("made after cleaning "+name, -solver.Inf, 0, []solver.Term{term(column, 1), term(clean, -most)})
 			q.row("batches after cleaning "+name, -solver.Inf, 0, []solver.Term{term(batch, 1), term(clean, -number)})
 			hours[t] = append(hours[t], term(clean, k.CleaningHours))
 		}
 		q.made, q.recipes, q.once = append(q.made, made), append(q.recipes, need), append(q.once, once)
-		q.batches, q.cleaned = append(q.batches, batches), append(q.cleaned, cleaned)
+		q.batches = append(q.batches, batches)
 		q.litres = append(q.litres, make([][]int, q.Periods()))
 	}
 	for t := range q.Periods() {
@@ -102,15 +101,11 @@ func (q *part) selling() {
 		}
 		for t := range periods {
 			least, most := q.demand(d, t)
-			price := d.Price
-			if d.Blend() {
-				price += d.Job.SellsAt
-			}
 			upper := most
 			if least > 0 {
 				upper = solver.Inf // the row of what is asked bounds it
 			}
-			column := q.column(q.called("sell %s %s", d.Name, q.PeriodName(t)), q.cost(-price), 0, upper, solver.Continuous)
+			column := q.column(q.called("sell %s %s", d.Name, q.PeriodName(t)), q.cost(-d.fetches()), 0, upper, solver.Continuous)
 			sold = append(sold, column)
 			q.row(q.called("sold %s %s", d.Name, q.PeriodName(t)), 0, 0, append(out[t], term(column, -1)))
 			asked := []solver.Term{term(column, 1)}

@@ -3,7 +3,6 @@ package plan
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"bittersum/solver"
 )
@@ -159,12 +158,10 @@ func (r *order) amount(factor float64) []solver.Term {
 
 // paying adds what orders cost beside their goods, and the budget.
 func (q *part) paying() {
-	q.supplied = make([][]int, len(q.Suppliers))
-	for n, s := range q.Suppliers {
-		q.supplied[n] = slices.Repeat([]int{-1}, q.Periods())
+	freight := make([][]solver.Term, q.Periods())
+	for _, s := range q.Suppliers {
 		for t := range q.Periods() {
 			var money, amounts []solver.Term
-			most := 0.0
 			for _, o := range q.orders {
 				if o.offer.Supplier != s || o.period != t {
 					continue
@@ -172,7 +169,6 @@ func (q *part) paying() {
 				for k, column := range o.amounts {
 					money = append(money, term(column, o.prices[k]*o.pack))
 					amounts = append(amounts, term(column, 1))
-					most = max(most, q.problem.Columns[column].Upper)
 				}
 			}
 			if len(money) == 0 || s.Freight == 0 && s.LeastOrder == 0 {
@@ -180,7 +176,9 @@ func (q *part) paying() {
 			}
 			name := q.called("%s %s", s.Name, q.PeriodName(t))
 			placed := q.decides("order "+name, q.cost(s.Freight), 1, t, s.Name)
-			q.supplied[n][t] = placed
+			if s.Freight > 0 {
+				freight[t] = append(freight[t], term(placed, s.Freight))
+			}
 			for _, a := range amounts { // each by itself: closer than their sum
 				if upper := q.problem.Columns[a.Column].Upper; !math.IsInf(upper, 1) {
 					q.row("ordered "+name, -solver.Inf, 0, []solver.Term{a, term(placed, -upper)})
@@ -209,11 +207,6 @@ func (q *part) paying() {
 				}
 			}
 		}
-		for n, s := range q.Suppliers {
-			if placed := q.supplied[n][t]; placed >= 0 && s.Freight > 0 {
-				money = append(money, term(placed, s.Freight))
-			}
-		}
-		q.limit("budget", "", t, q.Budget[t], solver.UpperSide, money)
+		q.limit("budget", "", t, q.Budget[t], solver.UpperSide, append(money, freight[t]...))
 	}
 }

@@ -131,6 +131,9 @@ type Drink struct {
 // Blend reports whether what is made is a blend and no drink.
 func (d *Drink) Blend() bool { return d.Job.Kind == brief.Blend }
 
+// fetches is what a litre (a unit of a blend) is sold for.
+func (d *Drink) fetches() float64 { return d.Price + d.soldPerGram() }
+
 // Item is something that is bought and kept: an ingredient in kilograms (units of a blend), or goods in
 // pieces.
 type Item struct {
@@ -138,8 +141,7 @@ type Item struct {
 	Goods bool
 	// Unit is kg, pieces or the blend's unit.
 	Unit string
-	// Keeps reports how many months, or days where Days is set, it keeps from the day it comes; 0 for
-	// longer than any plan.
+	// It keeps so many months and days from the day it comes; both 0 for longer than any plan.
 	KeepsMonths, KeepsDays int
 	// Loss is the share that is lost in each period it is kept.
 	Loss float64
@@ -149,7 +151,6 @@ type Item struct {
 	Safety, Closing, Opening, Room float64
 	// HoldCost is what a unit costs for each period at whose end it is there.
 	HoldCost float64
-	Line     int
 	// Lots are those on the shelf.
 	Lots []*brief.Lot
 }
@@ -185,7 +186,6 @@ type Offer struct {
 	Discounts []Discount
 	Whole     bool
 	LeadDays  int
-	Line      int
 }
 
 // PriceChange is a price from a day on.
@@ -257,7 +257,6 @@ type Scenario struct {
 	Name        string
 	Probability float64
 	Events      []Event
-	Line        int
 }
 
 // Event changes the plan from period From to period To.
@@ -287,6 +286,16 @@ func (p *Plan) lastUse(i *Item, s int) int {
 		return p.Periods() - 1
 	}
 	return p.lastBefore(p.Starts[s].AddDate(0, i.KeepsMonths, i.KeepsDays))
+}
+
+// livesOn reports whether what came at the start of period s can still be used when the plan ends.
+func (p *Plan) livesOn(i *Item, s int) bool {
+	return i.KeepsMonths == 0 && i.KeepsDays == 0 || p.Starts[s].AddDate(0, i.KeepsMonths, i.KeepsDays).After(p.Starts[p.Periods()])
+}
+
+// lotLivesOn reports the same of a lot.
+func (p *Plan) lotLivesOn(l *brief.Lot) bool {
+	return l.BestBefore.IsZero() || l.BestBefore.After(p.Starts[p.Periods()])
 }
 
 // lastBefore returns the last period that ends by a day, or -1.

@@ -60,7 +60,6 @@ type Limit struct {
 	Period int
 	Value  float64
 	row    int
-	side   solver.Side
 }
 
 // part is the part of the program for one world.
@@ -79,10 +78,8 @@ type part struct {
 	// sold from s on.
 	made, sold, short [][]int
 	waits             [][][]int
-	batches, cleaned  [][]int
-	supplied          [][]int // binaries by supplier and period, or -1
+	batches           [][]int
 	chosen            [][][]int
-	changed           [][]int
 	limits            []*Limit
 	// litres are the columns of recipes made, by drink, period and recipe.
 	litres [][][]int
@@ -109,7 +106,6 @@ type program struct {
 type lack struct {
 	column int
 	limit  *Limit
-	part   *part
 }
 
 func (p *program) column(name string, cost, lower, upper float64, kind solver.Kind) int {
@@ -204,7 +200,7 @@ func (q *part) limit(what, name string, t int, value float64, side solver.Side, 
 	if side == solver.LowerSide {
 		lower, upper = value, solver.Inf
 	}
-	l := &Limit{What: what, Name: name, Period: t, Value: value, side: side}
+	l := &Limit{What: what, Name: name, Period: t, Value: value}
 	at := ""
 	if t >= 0 {
 		at = " " + q.PeriodName(t)
@@ -227,6 +223,6 @@ func (q *part) lacking(cost float64) {
 		}
 		column := q.column("lack of "+q.problem.Rows[l.row].Name, cost*q.weight, 0, solver.Inf, solver.Continuous)
 		q.problem.Rows[l.row].Terms = append(q.problem.Rows[l.row].Terms, term(column, sign))
-		q.lack = append(q.lack, lack{column, l, q})
+		q.lack = append(q.lack, lack{column, l})
 	}
 }

@@ -307,7 +307,6 @@ func (r *reader) itemsOf(d *Drink, s *brief.Source) {
 }
 
 func (r *reader) item(t *tomlfile.Table, i *Item) {
-	i.Line = t.Line("")
 	i.KeepsMonths = t.Whole("keeps_months", 1, 1200, 0)
 	i.KeepsDays = t.Whole("keeps_days", 1, 36500, 0)
 	i.Loss = t.NumberOr("loss_percent", tomlfile.Range{Min: 0, Max: 99}, 0) / 100

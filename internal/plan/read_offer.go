@@ -37,7 +37,7 @@ func (r *reader) supplierNames() []string {
 func (r *reader) offers() {
 	for _, t := range r.root.Tables("offer") {
 		t.Require("supplier", "item")
-		o := &Offer{Line: t.Line(""), Rate: 1, Currency: r.Currency}
+		o := &Offer{Rate: 1, Currency: r.Currency}
 		supplier, name := t.String("supplier"), t.String("item")
 		at := slices.IndexFunc(r.Suppliers, func(s *Supplier) bool { return s.Name == supplier })
 		if at < 0 && supplier != "" {

@@ -13,7 +13,7 @@ func (r *reader) scenarios() {
 	tables := r.root.Tables("scenario")
 	for _, t := range tables {
 		t.Require("name", "probability")
-		s := &Scenario{Name: t.String("name"), Probability: t.NumberOr("probability", tomlfile.Share, 0), Line: t.Line("")}
+		s := &Scenario{Name: t.String("name"), Probability: t.NumberOr("probability", tomlfile.Share, 0)}
 		for _, e := range t.Tables("events") {
 			s.Events = append(s.Events, r.event(e))
 		}

@@ -68,7 +68,7 @@ func (s *planner) alone(ctx context.Context, n int) (*study.Answer, error) {
 
 // worthOf is what a unit of a blend counts for to begin with: more than its ingredients, so that some of it is made.
 func (s *planner) worthOf(d *Drink) float64 {
-	worth := d.Price + d.Job.SellsAt
+	worth := d.fetches()
 	for _, o := range s.Offers {
 		for t := range s.Periods() {
 			worth = math.Max(worth, 10*o.PriceOn(s.Starts[t]))
@@ -184,23 +184,21 @@ type relaxed struct {
 	solution *solver.Solution
 	// bound is a cost that no plan with any recipes goes below.
 	bound float64
-	// rounds is how often prices were asked, and found how many recipes came in.
-	rounds, found int
+	// found is how many recipes came in.
+	found int
 }
 
 // mostRounds bounds the rounds of asking for recipes; far fewer are usual.
 const mostRounds = 200
 
-// relax solves the linear relaxation and asks for recipes until none lowers the cost. fix changes bounds of
-// columns before, for a plan whose whole numbers are decided.
+// relax solves the linear relaxation and asks for recipes until none lowers the cost.
 func (s *planner) relax(ctx context.Context, p *program) (*relaxed, error) {
 	session, err := solver.NewSession(p.problem, solver.Options{})
 	if err != nil {
 		return nil, err
 	}
 	r := &relaxed{bound: math.Inf(-1)}
-	for r.rounds < mostRounds {
-		r.rounds++
+	for range mostRounds {
 		if r.solution, err = session.Solve(ctx); err != nil {
 			return nil, err
 		}

@@ -9,7 +9,7 @@ import (
 // cohort is stock that came at the start of one period.
 type cohort struct {
 	stock, arrives, last int
-	// fixed is what there is of it at the plan's start; orders are the others' columns.
+	// fixed is what there is of it at the plan's start.
 	fixed float64
 	// kept is the share that is left after each period, and lives says that it can be used after the plan.
 	kept  float64
@@ -70,17 +70,12 @@ func (q *part) flows() {
 			q.row(q.called("stock %s of %s", s.name(), q.PeriodName(c.arrives)), -c.fixed, -c.fixed, arriving)
 			q.cohorts = append(q.cohorts, c)
 		}
-		end := q.Starts[periods]
 		if s.lot != nil {
-			lives := s.lot.BestBefore.IsZero() || s.lot.BestBefore.After(end)
-			add(&cohort{last: min(q.lotLastUse(s.lot), periods-1), fixed: s.lot.LeftKg(), lives: lives}, nil)
+			add(&cohort{last: min(q.lotLastUse(s.lot), periods-1), fixed: s.lot.LeftKg(), lives: q.lotLivesOn(s.lot)}, nil)
 			continue
 		}
-		lives := func(t int) bool {
-			return item.KeepsMonths == 0 && item.KeepsDays == 0 || q.Starts[t].AddDate(0, item.KeepsMonths, item.KeepsDays).After(end)
-		}
 		if item.Opening > 0 {
-			add(&cohort{last: q.lastUse(item, 0), fixed: item.Opening, lives: lives(0)}, nil)
+			add(&cohort{last: q.lastUse(item, 0), fixed: item.Opening, lives: q.livesOn(item, 0)}, nil)
 		}
 		for t := range periods {
 			var arriving []solver.Term
@@ -90,7 +85,7 @@ func (q *part) flows() {
 				}
 			}
 			if len(arriving) > 0 {
-				add(&cohort{arrives: t, last: q.lastUse(item, t), lives: lives(t)}, arriving)
+				add(&cohort{arrives: t, last: q.lastUse(item, t), lives: q.livesOn(item, t)}, arriving)
 			}
 		}
 	}

@@ -40,7 +40,11 @@ func horizon(p *plan.Plan) string {
 
 // planConflict says what excludes each other.
 func planConflict(w io.Writer, a *plan.Answer) {
-	fmt.Fprintln(w, "No plan meets all of this, whatever the recipes.")
+	if a.Tried > 0 {
+		fmt.Fprintf(w, "%s\n", wrap(fmt.Sprintf("No plan was found: recipes are held, and with the %d of them that were tried none meets all of this. With others one may; that there is none is not proved.", a.Tried), width, ""))
+	} else {
+		fmt.Fprintln(w, "No plan meets all of this, whatever the recipes.")
+	}
 	if len(a.Conflict) > 0 {
 		fmt.Fprintln(w, "\nThese exclude each other; without any one of them the others can be met:")
 		for _, l := range a.Conflict {

@@ -93,6 +93,7 @@ type jsonPlanAnswer struct {
 	Notes    []string        `json:"notes,omitempty"`
 	Conflict []jsonPlanLimit `json:"conflict,omitempty"`
 	Lacks    []jsonPlanLimit `json:"lacks,omitempty"`
+	Tried    int             `json:"not_proved_recipes_tried,omitempty"`
 	Brief    *jsonConflict   `json:"brief_conflict,omitempty"`
 }
 
@@ -131,6 +132,7 @@ func PlanJSON(w io.Writer, a *plan.Answer, increase *plan.Increase) error {
 		out.Lacks = append(out.Lacks, one)
 	}
 	if a.Ledger == nil {
+		out.Tried = a.Tried
 		return encode(w, out)
 	}
 	for _, o := range inOrder(a) {
