@@ -93,9 +93,7 @@ func (c *fitCommand) run(cmd *cobra.Command, args []string) error {
 	return c.as.write(
 		func() {
 			report.Fit(out, job, r)
-			if c.kept.folder != "" {
-				report.FitKept(out, c.kept.path(), told != nil)
-			}
+			c.kept.said(out, told)
 		},
 		func() error { return report.FitJSON(out, job, r) }, nil)
 }

@@ -2,10 +2,12 @@ package cli
 
 import (
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 
 	"bittersum/internal/profile"
+	"bittersum/internal/report"
 	"bittersum/internal/study"
 
 	"github.com/spf13/cobra"
@@ -66,4 +68,11 @@ func (m *measuredFile) write(lib *profile.Library, data []byte) error {
 	}
 	m.files.Add("--into", m.path(), m.own)
 	return m.files.Write(m.path(), data)
+}
+
+// said ends an answer with where what it measured was written, if anywhere.
+func (m *measuredFile) said(out io.Writer, data []byte) {
+	if m.folder != "" {
+		report.FitKept(out, m.path(), data != nil)
+	}
 }

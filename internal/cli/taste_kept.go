@@ -113,9 +113,7 @@ place of the library's, so that swap counts drift by it.`,
 			return as.write(
 				func() {
 					report.WriteNoticed(out, n)
-					if kept.folder != "" {
-						report.FitKept(out, kept.path(), data != nil)
-					}
+					kept.said(out, data)
 				},
 				func() error { return report.NoticedJSON(out, n) }, nil)
 		},
@@ -186,9 +184,7 @@ would seem on the line.`,
 			return as.write(
 				func() {
 					report.LinePanel(out, lib, r, tasted, seems)
-					if kept.folder != "" {
-						report.FitKept(out, kept.path(), data != nil)
-					}
+					kept.said(out, data)
 				},
 				func() error { return report.LinePanelJSON(out, r, tasted, seems) }, nil)
 		},

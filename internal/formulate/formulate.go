@@ -240,13 +240,17 @@ func (f *Formulation) sensible() {
 }
 
 func (f *Formulation) capRows() {
+	bases := map[profile.Per][]solver.Term{}
 	for n := range f.Job.Caps {
 		c := &f.Job.Caps[n]
 		content := f.sum(func(s *brief.Source) float64 { return f.Job.GuardedBy(s, c.Cap) })
 		if len(content) == 0 {
 			continue // nothing in use carries it
 		}
-		f.addRange(Limit{Kind: Capped, Name: c.Substance, Cap: c}, brief.Range{Min: math.Inf(-1), Max: c.Max}, content, f.capBasis(c.Per))
+		if bases[c.Per] == nil {
+			bases[c.Per] = f.capBasis(c.Per)
+		}
+		f.addRange(Limit{Kind: Capped, Name: c.Substance, Cap: c}, brief.Range{Min: math.Inf(-1), Max: c.Max}, content, bases[c.Per])
 	}
 }
 

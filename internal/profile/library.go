@@ -186,11 +186,12 @@ func names[V any](m map[string]V) []string { return slices.Sorted(maps.Keys(m)) 
 // Bounded returns the attributes of which it is known how much drinks are made with, in order of name.
 func (l *Library) Bounded() []*Attribute {
 	var out []*Attribute
-	for _, name := range names(l.Attributes) {
-		if a := l.Attributes[name]; a.SensibleMax > 0 {
+	for _, a := range l.Attributes {
+		if a.SensibleMax > 0 {
 			out = append(out, a)
 		}
 	}
+	slices.SortFunc(out, func(a, b *Attribute) int { return strings.Compare(a.Name, b.Name) })
 	return out
 }
 

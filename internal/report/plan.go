@@ -93,7 +93,11 @@ func planLimit(p *plan.Plan, l *plan.Limit) string {
 	case "budget":
 		return fmt.Sprintf("orders may cost %s %s%s", plain(l.Value), p.Currency, when)
 	case "changes":
-		return fmt.Sprintf("the recipe of %s may change %s times", l.Name, plain(l.Value))
+		times := map[float64]string{0: "not change", 1: "change once"}[l.Value]
+		if times == "" {
+			times = "change " + plain(l.Value) + " times"
+		}
+		return fmt.Sprintf("the recipe of %s may %s", l.Name, times)
 	}
 	return l.What + " " + l.Name + when
 }
