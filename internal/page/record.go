@@ -150,10 +150,14 @@ func (s *Server) record(ctx context.Context, q *recordQuestion, w io.Writer) (st
 	}
 	report.Made(&text, made)
 	_, demo := brief.IsDemo(q.File)
+	var sources []string
+	for _, source := range made.Job.Sources {
+		sources = append(sources, source.Name)
+	}
 	return asJSON, json.NewEncoder(w).Encode(map[string]any{
 		"made": json.RawMessage(data.Bytes()), "says": text.String(), "steps": recordSteps(made), "booked": s.short(booked), "brief": made.Job.Name,
 		"batch": made.Record.Batch, "made_on": works.DateText(made.Record.MadeOn), "planned_on": works.DateText(made.Record.PlannedOn), "today": works.DateText(works.Day(now)), "by": made.Record.By, "note": made.Record.Note,
-		"shelf": !demo && job.LotsFile != "", "register": job.RegisterFile != "",
+		"shelf": !demo && job.LotsFile != "", "register": job.RegisterFile != "", "sources": sources, "measures": made.Record.Measures(made.Job),
 	})
 }
 

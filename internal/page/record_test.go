@@ -72,6 +72,10 @@ func TestRecordIsFilledInStepByStep(t *testing.T) {
 	assert.Equal(t, "meets", now.Made.Verdict, now.Made.Says)
 	assert.Empty(t, now.Made.Missing)
 
+	// What was not planned is judged too, as the command does.
+	assert.Equal(t, "meets", fill(t, c, s, name, `,"weighed":{"lemon-juice":1},"try":true`).Made.Verdict)
+	assert.Equal(t, "misses", fill(t, c, s, name, `,"weighed":{"honey":500},"try":true`).Made.Verdict)
+
 	// A pH over 4.6 is never let pass, before it is written down and after.
 	assert.Equal(t, "MUST NOT BE SOLD.", fill(t, c, s, name, `,"measured":{"ph":4.9},"try":true`).Made.Says)
 	assert.Equal(t, "meets", fill(t, c, s, name, ``).Made.Verdict)

@@ -15,8 +15,10 @@ function question(more) {
 
 export async function open(file) {
   say("Reading…");
+  const here = location.hash;
   try {
     const brief = await ask("/api/brief?file=" + encodeURIComponent(file));
+    if (location.hash !== here) return; // another view was opened meanwhile
     drink = { file, brief, targets: {}, without: [], prices: {} };
     document.title = brief.name + " · Bittersum";
     where.textContent = brief.name + " (" + file + ")" + (brief.markets ? "; for sale in " + brief.markets.join(", ") : "");
@@ -168,12 +170,12 @@ async function follow() {
   if (undo) undo.disabled = !changed();
   try {
     const answer = await ask("/api/blend", question(), mine.signal);
-    if (mine !== asking) return;
+    if (mine !== asking || !document.getElementById("recipe")) return;
     drink.answer = answer;
     if (answer.answer) recipeView(answer); else conflictView(answer);
     say(changed() ? "Changed, not saved" : "");
   } catch (error) {
-    if (error.name === "AbortError") return;
+    if (error.name === "AbortError" || !document.getElementById("recipe")) return;
     document.getElementById("recipe").replaceChildren(make("h2", {}, "Recipe"), shown(error));
     document.getElementById("holds").replaceChildren();
     say("");

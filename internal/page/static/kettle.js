@@ -31,7 +31,7 @@ async function plan() {
   const slow = setTimeout(() => say("Solving…"), 150);
   try {
     const answer = await ask("/api/batch", batch, mine.signal);
-    if (mine !== asking) return;
+    if (mine !== asking || !document.getElementById("planned")) return;
     where.textContent = answer.name + " (" + batch.file + ")";
     const box = document.getElementById("litres"), day = document.getElementById("day");
     if (box.value === "") box.placeholder = String(answer.litres);
@@ -40,7 +40,7 @@ async function plan() {
     planView(answer);
     say("");
   } catch (error) {
-    if (error.name === "AbortError") return;
+    if (error.name === "AbortError" || !document.getElementById("planned")) return;
     document.getElementById("planned").replaceChildren(shown(error));
     say("");
   } finally { clearTimeout(slow); }

@@ -17,7 +17,7 @@ async function draft() {
   say("Drafting…");
   try {
     const body = asked, answer = await ask("/api/label", body);
-    if (body !== asked) return;
+    if (body !== asked || !document.getElementById("labels")) return;
     where.textContent = answer.answer.brief + (asked.record ? ", batch in " + asked.record : " (" + asked.file + ")");
     knownView(answer.nutrients);
     document.getElementById("labels").replaceChildren(...answer.answer.labels.map((l) => make("section", { class: "label", "aria-label": answer.titles[l.market] }, make("h3", {}, answer.titles[l.market]),
@@ -32,7 +32,7 @@ function panelView(p) {
   const view = table(["l" + p.title, ...p.columns.map((c) => "." + c), ...(daily ? [".% daily value"] : [])],
     p.rows.map((r) => [make("span", { class: r.indent ? "indent" : null }, r.name), ...r.amounts, ...(daily ? [r.daily_value || ""] : [])]));
   view.firstChild.classList.add("panel");
-  return [view, (p.below || []).map((text) => make("p", {}, text)), p.rules.map((r) => make("p", {}, rule(r))), (p.notes || []).map((note) => make("p", { class: "soft" }, "(" + note + ")"))];
+  return [view, (p.below || []).map((text) => make("p", {}, text)), make("ul", { class: "plain" }, p.rules.map((r) => make("li", {}, rule(r))), (p.notes || []).map((note) => make("li", { class: "soft" }, "(" + note + ")")))];
 }
 
 // knownView asks for the figures that the profiles do not know.

@@ -26,6 +26,7 @@ async function list() {
     const shelf = (title, briefs) => [make("h2", {}, title), table(["ldrink", ".cost", "l", ".least head-room", "lcap or what is wrong"], briefs.map(row)) || make("p", {}, "There is no brief in this folder: bittersum init makes one.")];
     const demo = (b) => b.file.startsWith("demo:");
     const papers = await ask("/api/papers");
+    if (location.hash.length > 1) return; // another view was opened meanwhile
     main.replaceChildren(...shelf("Drinks", answer.briefs.filter((b) => !demo(b))), ...batches(papers.records), make("h2", {}, "The shelf"), make("ul", { class: "plain" }, (papers.lots.length ? papers.lots : ["lots.toml"]).map((file) => make("li", {}, make("a", { href: link("shelf", file) }, file), papers.lots.length ? "" : " (made with its first lot)"))), ...shelf("Demos", answer.briefs.filter(demo)));
     say("");
   } catch (error) { main.replaceChildren(shown(error)); say(""); }

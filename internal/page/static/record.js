@@ -1,6 +1,6 @@
 // A record, filled in at the kettle: one step at a time, written down and judged at once. What was written down is
 // in the file, so the page can be closed at any time.
-import { main, where, make, figures, ask, shown, say, link, number } from "./tools.js";
+import { main, where, make, figures, ask, shown, say, link, field, number } from "./tools.js";
 
 let files = null; // { file, record }: the brief and its record
 let state = null; // the program's last answer
@@ -12,8 +12,11 @@ export async function recordView(file, record) {
   state = null;
   where.textContent = record;
   say("Reading…");
+  const here = location.hash;
   try {
-    state = await ask("/api/record", files);
+    const mine = files, answer = await ask("/api/record", files);
+    if (mine !== files || location.hash !== here) return;
+    state = answer;
     document.title = state.batch + " · Bittersum";
     where.textContent = state.brief + ", batch " + state.batch + " (" + record + ")";
     at = state.made_on === "" && state.by === "" ? 0 : nextOpen(1);
@@ -54,7 +57,24 @@ function stepsView() {
   document.getElementById("steps").replaceChildren(make("h3", {}, "All steps"), make("ol", { class: "steps" },
     item(0, "When and who", [state.made_on, state.by].filter(Boolean).join(", "), state.made_on === "" ? "open" : ""),
     state.steps.map((step, n) => item(n + 1, step.title + (step.lot ? ", lot " + step.lot : ""), plain(inUnit(step, step.value)) + " " + step.unit, isOpen(step))),
-    item(state.steps.length + 1, "The end", "", "")));
+    item(state.steps.length + 1, "The end", "", "")), elseView());
+}
+
+// elseView writes down what was not planned: another lot, another ingredient, another measurement.
+function elseView() {
+  const said = make("div", {});
+  const list = (id, names) => make("datalist", { id }, names.map((name) => make("option", { value: name })));
+  const unplanned = (kind, label, names, unit) => make("form", { class: "asks", onsubmit: async (event) => {
+    event.preventDefault();
+    try {
+      const name = document.getElementById(kind + "-name").value.trim(), x = number(document.getElementById(kind + "-value").value);
+      if (x === null || Number.isNaN(x)) throw Object.assign(new Error(), { faults: [name + ": a number, such as 3.1"] });
+      await write({ [kind]: { [name]: x } });
+      draw();
+      say("Written down.");
+    } catch (error) { said.replaceChildren(shown(error)); }
+  } }, field(label, { id: kind + "-name", list: kind + "-list", required: true }), field(unit, { id: kind + "-value", inputmode: "decimal", required: true }), list(kind + "-list", names), make("button", { type: "submit", class: "plain" }, "Write down"));
+  return make("details", {}, make("summary", {}, "Something that was not planned"), unplanned("weighed", "Went in too (NAME or NAME/LOT)", state.sources, "grams"), unplanned("measured", "Was measured too", state.measures, "value"), said);
 }
 
 function standsView(answer) {

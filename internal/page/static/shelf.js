@@ -7,12 +7,13 @@ export async function shelfView(file) {
   where.textContent = file;
   document.title = "The shelf · Bittersum";
   say("Reading…");
-  try { shelf = await ask("/api/lots", { file }); draw(); say(""); } catch (error) { main.replaceChildren(shown(error)); say(""); }
+  const here = location.hash;
+  try { shelf = await ask("/api/lots", { file }); if (location.hash === here) draw(); say(""); } catch (error) { main.replaceChildren(shown(error)); say(""); }
 }
 
 function draw() {
   const rows = shelf.lots.items.map((l) => [
-    [l.number, make("div", { class: "soft" }, [l.supplier, l.delivery_note].filter(Boolean).join(", "))], l.ingredient, figures(l.left_kg, 5), String(l.quantity_kg), l.price_per_kg == null ? "" : String(l.price_per_kg), l.best_before || "",
+    make("span", {}, l.number, l.supplier || l.delivery_note ? make("div", { class: "soft" }, [l.supplier, l.delivery_note].filter(Boolean).join(", ")) : ""), l.ingredient, figures(l.left_kg, 5), String(l.quantity_kg), l.price_per_kg == null ? "" : String(l.price_per_kg), l.best_before || "",
     l.not_usable_because ? make("strong", {}, l.not_usable_because) : "yes",
     make("div", { class: "tight" }, make("button", { type: "button", class: "plain", "aria-label": "Change lot " + l.number, "data-change": l.number, onclick: () => changeView(l) }, "Change"), make("button", { type: "button", class: "plain", "aria-label": "Trace lot " + l.number, "data-trace": l.number, onclick: () => traceView(l.number) }, "Trace"))]);
   const name = make("input", { type: "text", id: "trace-name", list: "batches", autocomplete: "off" });

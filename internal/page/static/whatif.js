@@ -43,14 +43,16 @@ function sideBySide(titles, assessments) {
   const all = assessments.map((a) => amounts(a.recipe)), names = [...new Set(all.flatMap((m) => [...m.keys()]))];
   const rows = names.map((name) => [name, ...all.map((m) => (m.has(name) ? String(m.get(name)) : "-"))]);
   rows.push([make("strong", {}, "cost a litre, " + assessments[0].currency), ...assessments.map((a) => make("strong", {}, figures(a.cost, 4) + (a.currency === assessments[0].currency ? "" : " " + a.currency)))]);
-  return table(["l" + assessments[0].amount_unit + "/L", ...titles.map((t) => "." + t)], rows);
+  return table(["l" + assessments[0].amount_unit, ...titles.map((t) => "." + t)], rows);
 }
 
 const drifted = (d) => table(["ltaste, smell, looks", ".before", ".after", ".just noticeable differences"], d.attributes.filter((p) => p.count && Math.abs(p.count) >= 0.05).slice(0, 8).map((p) => [p.name + ", " + p.unit, figures(p.before, 3), figures(p.after, 3), (p.count > 0 ? "+" : "") + p.count.toFixed(1)]));
 
 export function shortView(context) {
   const sources = context.brief.use.flatMap((u) => [[u.name, u.title], ...(u.lots || []).map((lot) => [lot, u.title + ", lot " + lot.split("/")[1]])]);
-  form("Something is short", [choice("What", "short-name", sources), field("There are, g/L (none if empty)", { id: "short-most", inputmode: "decimal" }), choice("Look for", "short-how", [["cheapest", "the cheapest mix"], ["closest", "the closest mix"], ["within", "the cheapest within a drift of"]]), field("just noticeable differences", { id: "short-drift", inputmode: "decimal", value: "3" })], async () => {
+  const drift = field("just noticeable differences", { id: "short-drift", inputmode: "decimal", value: "3" });
+  drift.hidden = true;
+  form("Something is short", [choice("What", "short-name", sources), field("There are, g/L (none if empty)", { id: "short-most", inputmode: "decimal" }), choice("Look for", "short-how", [["cheapest", "the cheapest mix"], ["closest", "the closest mix"], ["within", "the cheapest within a drift of"]]), drift], async () => {
     const name = valueOf("short-name"), how = valueOf("short-how");
     const answer = await ask("/api/swap", context.question({ short: { [name]: amount("short-most", "g/L") || 0 }, closest: how === "closest", drift: how === "within" ? amount("short-drift", "drift") : null }));
     const a = answer.answer;
@@ -60,6 +62,7 @@ export function shortView(context) {
       sideBySide(["today", "with the shortage"], [a.today, a.swap]), drifted(a.drift), lost.length ? [make("p", {}, "Nothing brings these back:"), make("ul", {}, lost)] : "",
       context.brief.use.some((u) => u.name === name) && !valueOf("short-most") ? make("div", { class: "row" }, make("button", { type: "button", id: "withhold", onclick: () => context.withhold(name) }, "Cross " + name + " out of this drink")) : "", ...told(answer, "What the shortage changes, and what closeness costs")];
   });
+  document.getElementById("short-how").addEventListener("change", (event) => { drift.hidden = event.target.value !== "within"; });
 }
 
 export function priceView(context) {
