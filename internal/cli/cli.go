@@ -91,9 +91,9 @@ func codeOf(err error) int {
 	switch {
 	case err == nil:
 		return codeAnswered
-	case errors.As(err, &refused) && refused.Kind == works.Unmet:
-		return codeUnmet
-	case errors.As(err, &refused), errors.As(err, new(works.There)):
+	case errors.As(err, &refused):
+		return map[works.Kind]int{works.Asked: codeUsage, works.Unmet: codeUnmet, works.Contradicts: codeInput}[refused.Kind]
+	case errors.As(err, new(works.There)):
 		return codeUsage
 	case errors.As(err, &exit):
 		return exit.code

@@ -101,7 +101,7 @@ func faultOf(err error) fault {
 	case errors.As(err, &there):
 		return fault{status: http.StatusConflict, lines: []string{there.Path + " is there already and holds something else"}, there: filepath.Base(there.Path)}
 	case errors.As(err, &refused): // a flag is named without its dashes
-		status := map[works.Kind]int{works.Asked: http.StatusBadRequest, works.Unmet: http.StatusConflict}[refused.Kind]
+		status := map[works.Kind]int{works.Asked: http.StatusBadRequest, works.Unmet: http.StatusConflict, works.Contradicts: http.StatusUnprocessableEntity}[refused.Kind]
 		return fault{status: status, lines: []string{strings.TrimPrefix(refused.Text, "--")}}
 	case tomlfile.IsFault(err):
 		return fault{status: http.StatusUnprocessableEntity, lines: strings.Split(err.Error(), "\n")}

@@ -319,3 +319,19 @@ func TestWhatIfInABrowser(t *testing.T) {
 		chromedp.Click(`//a[@href="#label/demo%3Abitter-orange"]`, chromedp.BySearch), chromedp.WaitVisible(".label", chromedp.ByQuery), settled()))
 	photograph(t, ctx, "label")
 }
+
+// A made batch is released in somebody's name.
+func TestARegisterInABrowser(t *testing.T) {
+	ctx := browser(t)
+	server, c := onDay(t, registering(t, "register.txt"))
+	fill(t, c, server, plannedBatch(t, c, server), wholeBatch("2.4")+`,"draw":true`)
+	require.NoError(t, chromedp.Run(ctx,
+		chromedp.Navigate(server.Address()), chromedp.WaitVisible(`//a[contains(., "register.txt")]`, chromedp.BySearch),
+		chromedp.Click(`//a[contains(., "register.txt")]`, chromedp.BySearch),
+		chromedp.WaitVisible("[data-batch]", chromedp.ByQuery), chromedp.Click("[data-batch]", chromedp.ByQuery),
+		chromedp.WaitVisible(`#decide [name="by"]`, chromedp.ByQuery), chromedp.SendKeys(`#decide [name="by"]`, "Jonas", chromedp.ByQuery)))
+	photograph(t, ctx, "register")
+	require.NoError(t, chromedp.Run(ctx,
+		chromedp.Click(`[data-what="released"]`, chromedp.ByQuery),
+		chromedp.WaitVisible(`//p[contains(., "is released by Jonas on 2026-11-27")]`, chromedp.BySearch)))
+}

@@ -39,6 +39,8 @@ type listed struct {
 	HeadRoom *float64 `json:"least_head_room,omitempty"`
 	Cap      string   `json:"cap,omitempty"`
 	Unmet    bool     `json:"unmet,omitempty"`
+	// Register is the register of batches that it names.
+	Register string   `json:"register,omitempty"`
 	Faults   []string `json:"faults,omitempty"`
 }
 
@@ -101,6 +103,9 @@ func (s *Server) stands(ctx context.Context, name string) (one listed, ok bool) 
 		return one, true
 	}
 	one.Name, one.Currency = job.Name, job.Currency
+	if job.RegisterFile != "" {
+		one.Register = filepath.Base(job.RegisterFile)
+	}
 	answer, err := study.Cheapest(ctx, job)
 	switch {
 	case err != nil:

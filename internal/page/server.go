@@ -116,6 +116,7 @@ func (s *Server) routes() http.Handler {
 	mux.HandleFunc("POST /api/lots/add", question(s, s.addLot))
 	mux.HandleFunc("POST /api/lots/trace", question(s, s.trace))
 	mux.HandleFunc("GET /trace", s.tracePage)
+	mux.HandleFunc("POST /api/register", question(s, s.register))
 	mux.HandleFunc("POST /api/label", question(s, s.label))
 	mux.HandleFunc("POST /api/swap", question(s, s.swap))
 	mux.HandleFunc("POST /api/reprice", question(s, s.reprice))

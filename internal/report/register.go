@@ -31,8 +31,8 @@ func RegisterState(r *register.Register, batch string) string {
 	}
 }
 
-// bottlesOf returns the bottles filled of a batch and those sold.
-func bottlesOf(r *register.Register, batch string) (filled, sold int) {
+// BottlesOf returns the bottles filled of a batch and those sold.
+func BottlesOf(r *register.Register, batch string) (filled, sold int) {
 	if made := r.Last(batch, register.Made); made != nil {
 		filled = made.Bottles
 	}
@@ -51,7 +51,7 @@ func Register(w io.Writer, r *register.Register, asJSON bool) error {
 	}
 	t := newTable("", "lbatch", "lmade on", "lverdict", "lstate", "rbottles", "rsold")
 	for _, batch := range r.Batches() {
-		filled, sold := bottlesOf(r, batch)
+		filled, sold := BottlesOf(r, batch)
 		row := []string{batch, "", "", RegisterState(r, batch), count(filled), count(sold)}
 		if made := r.Last(batch, register.Made); made != nil {
 			row[1], row[2] = made.MadeOn, made.Verdict

@@ -19,6 +19,8 @@ const (
 	Asked Kind = iota
 	// Unmet is about a drink that does not meet what it has to.
 	Unmet
+	// Contradicts is about what contradicts a file.
+	Contradicts
 )
 
 // Refused is the refusal to do something that cannot or must not be done as it was asked for. Faults of the

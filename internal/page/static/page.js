@@ -6,6 +6,7 @@ import { batchView } from "./kettle.js";
 import { recordView } from "./record.js";
 import { shelfView } from "./shelf.js";
 import { labelView } from "./label.js";
+import { registerView } from "./register.js";
 
 // ---- the list of briefs
 
@@ -27,7 +28,7 @@ async function list() {
     const demo = (b) => b.file.startsWith("demo:");
     const papers = await ask("/api/papers");
     if (location.hash.length > 1) return; // another view was opened meanwhile
-    main.replaceChildren(...shelf("Drinks", answer.briefs.filter((b) => !demo(b))), ...batches(papers.records), make("h2", {}, "The shelf"), make("ul", { class: "plain" }, (papers.lots.length ? papers.lots : ["lots.toml"]).map((file) => make("li", {}, make("a", { href: link("shelf", file) }, file), papers.lots.length ? "" : " (made with its first lot)"))), ...shelf("Demos", answer.briefs.filter(demo)));
+    main.replaceChildren(...shelf("Drinks", answer.briefs.filter((b) => !demo(b))), ...batches(papers.records), make("h2", {}, "The shelf and the books"), make("ul", { class: "plain" }, (papers.lots.length ? papers.lots : ["lots.toml"]).map((file) => make("li", {}, make("a", { href: link("shelf", file) }, file), papers.lots.length ? "" : " (made with its first lot)")), registers(answer.briefs)), ...shelf("Demos", answer.briefs.filter(demo)));
     say("");
   } catch (error) { main.replaceChildren(shown(error)); say(""); }
 }
@@ -41,7 +42,13 @@ function batches(records) {
     r.faults ? r.faults[0] : !r.brief_file ? "no brief here is called " + r.brief : r.open ? r.of - r.open + " of " + r.of : "all"]))];
 }
 
-const views = { batch: batchView, record: recordView, shelf: shelfView, label: labelView };
+// registers lists each register once, by a brief that names it.
+function registers(briefs) {
+  const seen = new Map(briefs.filter((b) => b.register).map((b) => [b.register, b.file]));
+  return [...seen].map(([name, file]) => make("li", {}, make("a", { href: link("register", file) }, name), ", the register of batches"));
+}
+
+const views = { batch: batchView, record: recordView, shelf: shelfView, label: labelView, register: registerView };
 
 function route() {
   const parts = location.hash.slice(1).split("/").map(decodeURIComponent);

@@ -182,6 +182,6 @@ function endView() {
   const said = card("The end", open ? open + (open === 1 ? " value is" : " values are") + " still open." : "All is written down.",
     [make("div", { class: "field" }, make("label", { for: "note" }, "Anything worth keeping"), note)],
     async () => { await write({ note: document.getElementById("note").value.trim().replace(/\s*\n\s*/g, "; ") }); draw(); }, "Keep the note");
-  document.getElementById("step").append(...books, make("p", {}, make("a", { href: link("label", files.file, files.record) }, "Draft the label of this batch")),
+  document.getElementById("step").append(...books, make("p", {}, make("a", { href: link("label", files.file, files.record) }, "Draft the label of this batch")), state.register ? make("p", {}, make("a", { href: link("register", files.file) }, "Release it, in the register")) : "",
     make("details", {}, make("summary", {}, "All that the program says of it"), make("pre", {}, state.says)));
 }

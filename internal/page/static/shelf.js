@@ -57,7 +57,7 @@ async function traceView(name) {
         table(["llot in it", "lingredient", ".kg", "lon"], into) || "", sold.length ? table(["lwent to", ".bottles", "lon"], sold) : "", t.made && t.made.bottles ? make("p", {}, t.made.bottles + " bottles were filled, " + t.bottles_left + " are not sold.") : ""];
     });
     at.replaceChildren(make("h3", {}, "Where " + name + " went, and came from"), ...(batches.length ? batches.flat() : [make("p", {}, "No batch holds lot " + name + ".")]),
-      ...(shelf.register ? [] : [make("p", { class: "soft" }, "No brief here names a register, so customers and goods without a lot are not known.")]),
+      ...(shelf.register ? [] : [make("p", { class: "soft" }, "No register is here that a brief names, so customers and goods without a lot are not known.")]),
       batches.length ? make("p", {}, make("a", { href: "/trace?" + new URLSearchParams({ file: shelf.file, name }), target: "_blank", rel: "noopener" }, "To print, as for a recall")) : "");
   } catch (error) { at.replaceChildren(shown(error)); }
   at.scrollIntoView({ block: "nearest" });
