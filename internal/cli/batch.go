@@ -1,11 +1,8 @@
 package cli
 
 import (
-	"fmt"
 	"math"
 	"slices"
-	"strconv"
-	"strings"
 
 	"bittersum/internal/brief"
 	"bittersum/internal/report"
@@ -120,21 +117,18 @@ func (c *batchCommand) settings(cmd *cobra.Command) ([]brief.Setting, error) {
 		settings = append(settings, brief.Litres(c.litres))
 	}
 	if c.throw != "" {
-		soda, wrong := brief.ParseThrow(c.throw)
-		if wrong != "" {
-			return nil, usage("--throw: %s; write it as in 1+5", wrong)
+		soda, err := works.ParseThrow(c.throw)
+		if err != nil {
+			return nil, err
 		}
 		settings = append(settings, brief.Thrown(soda))
 	}
 	if c.batch.Plan.Nodes < 0 {
 		return nil, usage("--nodes: %d is below zero", c.batch.Plan.Nodes)
 	}
-	if !(c.allowance >= 0 && c.allowance <= 1) {
-		return nil, usage("--allowance: %v is no share from 0 to 1", c.allowance)
-	}
 	c.batch.Plan.Allowance = c.allowance
 	if c.scale != "" {
-		scales, err := parseScales(c.scale)
+		scales, err := works.ParseScales(c.scale)
 		if err != nil {
 			return nil, err
 		}
@@ -147,37 +141,4 @@ func (c *batchCommand) settings(cmd *cobra.Command) ([]brief.Setting, error) {
 		settings = append(settings, brief.LeavingOut(c.without...))
 	}
 	return settings, nil
-}
-
-// parseScales reads "0.1" or "200:0.01,6000:1".
-func parseScales(text string) ([]brief.Scale, error) {
-	var scales []brief.Scale
-	number := func(text string) (float64, error) {
-		x, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
-		if err != nil || !(x > 0) || math.IsInf(x, 1) {
-			return 0, usage("--scale: %q is no amount in grams", text)
-		}
-		return x, nil
-	}
-	for _, part := range strings.Split(text, ",") {
-		to, division, ranged := strings.Cut(part, ":")
-		s := brief.Scale{ToG: math.Inf(1)}
-		var err error
-		if ranged {
-			if s.ToG, err = number(to); err != nil {
-				return nil, err
-			}
-		} else {
-			division = part
-		}
-		if s.DivisionG, err = number(division); err != nil {
-			return nil, err
-		}
-		if s.DivisionG > s.ToG {
-			return nil, usage("--scale: the division %v g is above %v g: nothing could be weighed", s.DivisionG, s.ToG)
-		}
-		s.Name = fmt.Sprintf("to %v g", s.DivisionG)
-		scales = append(scales, s)
-	}
-	return scales, nil
 }

@@ -18,11 +18,14 @@ func newPage() *cobra.Command {
 		Use:   "page [FOLDER]",
 		Short: "Work on the drinks of a folder in the browser, on this machine alone",
 		Long: `Show the drinks of a folder (this one if none is named) as a page in the browser:
-what each must be, its cheapest recipe, what holds it, and what would change if.
+what each must be, its cheapest recipe, what holds it, and what would change if;
+batches with their sheets, records to fill in at the kettle, the shelf, the
+register and drafts of labels.
 
 The page is served to this machine alone, at an address that is printed and
-opened. It ends with Ctrl-C. Nothing is written before it was shown and agreed to;
-what stood in a brief is kept beside it (.bak).`,
+opened. It ends with Ctrl-C. It does what the commands do, to the same files in
+this folder and to none outside. A brief is not changed, and no file replaced,
+before it was shown and agreed to; what stood there is kept beside it (.bak).`,
 		Example: "  bittersum page my-tonic\n  bittersum page --no-open --port 8080",
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) > 1 {

@@ -1,9 +1,7 @@
 package cli
 
 import (
-	"math"
 	"sort"
-	"time"
 
 	"bittersum/internal/brief"
 	"bittersum/internal/report"
@@ -116,14 +114,6 @@ func (a *aheadFlags) read(cmd *cobra.Command) (*study.Stockpile, error) {
 			return nil, usage("--from needs --stock KG, --monthly LITRES and --keeps MONTHS")
 		}
 	}
-	for _, f := range []struct {
-		name string
-		x    float64
-	}{{"stock", a.stock}, {"monthly", a.monthly}, {"keeps", a.keeping}} {
-		if !(f.x >= 0) || math.IsInf(f.x, 0) || f.x == 0 && f.name != "stock" {
-			return nil, usage("--%s %v is out of range", f.name, f.x)
-		}
-	}
 	pile := &study.Stockpile{StockKg: a.stock, MonthlyLitres: a.monthly, KeepsMonths: a.keeping}
 	pile.Today = today()
 	var err error
@@ -135,10 +125,7 @@ func (a *aheadFlags) read(cmd *cobra.Command) (*study.Stockpile, error) {
 	if pile.From, err = works.ParseDay("--from", a.from); err != nil {
 		return nil, err
 	}
-	if !pile.From.After(pile.Today) {
-		return nil, usage("--from %s is not in the future: today is %s", a.from, pile.Today.Format(time.DateOnly))
-	}
-	return pile, nil
+	return pile, works.CheckStockpile(pile)
 }
 
 // priceMoves reads the prices that move, from flags and from a price list.

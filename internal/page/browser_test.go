@@ -49,15 +49,28 @@ func browser(t *testing.T) context.Context {
 	}
 }
 
-// photograph keeps a picture of the page where BITTERSUM_SCREENS names a folder.
+// unnamed lists the boxes and buttons of the page that a reader of the screen could not name.
+const unnamed = `[...document.querySelectorAll("input, select, textarea, button, iframe")].filter((e) =>
+	!(e.labels && [...e.labels].some((l) => l.textContent.trim())) && !e.getAttribute("aria-label") && !e.title && !(e.tagName === "BUTTON" && e.textContent.trim())
+).map((e) => e.outerHTML.slice(0, 120)).join("\n")`
+
+// photograph looks at a view at three widths: nothing reaches beyond the screen, and everything that can be used has a
+// name. It keeps pictures where BITTERSUM_SCREENS names a folder.
 func photograph(t *testing.T, ctx context.Context, name string) {
+	t.Helper()
 	folder := os.Getenv("BITTERSUM_SCREENS")
-	if folder == "" {
-		return
-	}
+	var nameless string
+	require.NoError(t, chromedp.Run(ctx, chromedp.Evaluate(unnamed, &nameless)))
+	assert.Empty(t, nameless, name)
 	for _, width := range []int64{1440, 820, 390} {
+		var beyond int64
+		require.NoError(t, chromedp.Run(ctx, emulation.SetDeviceMetricsOverride(width, 1000, 1, false), chromedp.Evaluate("document.documentElement.scrollWidth", &beyond)))
+		assert.LessOrEqual(t, beyond, width, "%s at %d", name, width)
+		if folder == "" {
+			continue
+		}
 		var image []byte
-		require.NoError(t, chromedp.Run(ctx, emulation.SetDeviceMetricsOverride(width, 1000, 1, false), chromedp.Sleep(100*time.Millisecond), chromedp.FullScreenshot(&image, 100)))
+		require.NoError(t, chromedp.Run(ctx, chromedp.Sleep(100*time.Millisecond), chromedp.FullScreenshot(&image, 100)))
 		require.NoError(t, os.WriteFile(filepath.Join(folder, name+"-"+strconv.FormatInt(width, 10)+".png"), image, 0o644))
 	}
 	require.NoError(t, chromedp.Run(ctx, emulation.ClearDeviceMetricsOverride()))

@@ -29,6 +29,10 @@ type batchQuestion struct {
 	// Without are numbers of lots that are left out; Cheapest uses lots in the cheapest order.
 	Without  []string `json:"without"`
 	Cheapest bool     `json:"cheapest"`
+	// Throw (as 1+5), Scale and Allowance (a share) are as the command has them; the brief's own and all when not given.
+	Throw     string   `json:"throw"`
+	Scale     string   `json:"scale"`
+	Allowance *float64 `json:"allowance"`
 	// Number is what the batch is called; the first free one when it is empty.
 	Number string `json:"number"`
 	Paper  string `json:"paper"`
@@ -52,11 +56,28 @@ func (s *Server) batch(q *batchQuestion) (*works.Batch, error) {
 		}
 		settings = append(settings, brief.Litres(*q.Litres))
 	}
+	if q.Throw != "" {
+		soda, err := works.ParseThrow(q.Throw)
+		if err != nil {
+			return nil, err
+		}
+		settings = append(settings, brief.Thrown(soda))
+	}
+	if q.Scale != "" {
+		scales, err := works.ParseScales(q.Scale)
+		if err != nil {
+			return nil, err
+		}
+		settings = append(settings, brief.OnScales(scales))
+	}
 	job, err := s.open(q.File, settings...)
 	if err != nil {
 		return nil, err
 	}
 	b := &works.Batch{Job: job, Drink: works.DrinkOf(q.File), Paper: q.Paper, Force: q.Replace, Plan: kettle.Options{Cheapest: q.Cheapest, Allowance: 1, Number: q.Number}}
+	if q.Allowance != nil {
+		b.Plan.Allowance = *q.Allowance
+	}
 	if b.Paper == "" {
 		b.Paper = works.Papers[0]
 	}
@@ -176,8 +197,11 @@ func (s *Server) writeBatch(ctx context.Context, q *batchQuestion, w io.Writer) 
 func (s *Server) sheet(w http.ResponseWriter, r *http.Request) {
 	get := r.URL.Query()
 	q := &batchQuestion{File: get.Get("file"), Day: get.Get("day"), Number: get.Get("number"), Paper: get.Get("paper"), Record: get.Get("record"), Without: get["without"], Cheapest: get.Get("cheapest") != ""}
-	if litres, err := strconv.ParseFloat(get.Get("litres"), 64); err == nil {
-		q.Litres = &litres
+	q.Throw, q.Scale = get.Get("throw"), get.Get("scale")
+	for name, at := range map[string]**float64{"litres": &q.Litres, "allowance": &q.Allowance} {
+		if x, err := strconv.ParseFloat(get.Get(name), 64); err == nil {
+			*at = &x
+		}
 	}
 	ctx, cancel := context.WithTimeout(r.Context(), longest)
 	defer cancel()

@@ -27,6 +27,16 @@ type swapQuestion struct {
 type repriceQuestion struct {
 	Question
 	Moves []string `json:"moves"`
+	// Ahead asks what to buy at the old price; nil for no such plan.
+	Ahead *ahead `json:"ahead"`
+}
+
+// ahead is what a buying plan needs: the day of the new price, what is in hand and made, and how long it keeps.
+type ahead struct {
+	From          string  `json:"from"`
+	StockKg       float64 `json:"stock_kg"`
+	MonthlyLitres float64 `json:"monthly_litres"`
+	KeepsMonths   float64 `json:"keeps_months"`
 }
 
 // otherQuestion asks for other recipes within so many percent of the least cost.
@@ -135,6 +145,19 @@ func (s *Server) reprice(ctx context.Context, q *repriceQuestion, w io.Writer) (
 	r, err := study.Reprice(ctx, job, moves, nil)
 	if err != nil {
 		return "", err
+	}
+	if q.Ahead != nil {
+		from, err := works.ParseDay("--from", q.Ahead.From)
+		if err != nil {
+			return "", err
+		}
+		pile := study.Stockpile{StockKg: q.Ahead.StockKg, MonthlyLitres: q.Ahead.MonthlyLitres, KeepsMonths: q.Ahead.KeepsMonths, Today: works.Day(s.now()), From: from}
+		if err := works.CheckStockpile(&pile); err != nil {
+			return "", err
+		}
+		if err := r.PlanBuying(pile); err != nil {
+			return "", err
+		}
 	}
 	return tell(w, r.Conflict != nil, func(w io.Writer) error { return report.RepriceJSON(w, r) },
 		func(w io.Writer) { report.Reprice(w, r, report.InFull) }, func() (report.Picture, error) { return report.RepricePicture(r) })

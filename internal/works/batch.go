@@ -39,6 +39,9 @@ func (b *Batch) Settle() error {
 	if !slices.Contains(Papers, b.Paper) {
 		return Usage("--paper: %q is not known; it is %s", b.Paper, strings.Join(Papers, " or "))
 	}
+	if !(b.Plan.Allowance >= 0 && b.Plan.Allowance <= 1) {
+		return Usage("--allowance: %v is no share from 0 to 1", b.Plan.Allowance)
+	}
 	if b.Plan.Litres = b.Job.BatchL; b.Plan.Litres == 0 && b.Job.Kind == brief.Drink {
 		return Usage("batch needs --litres, or batch_l in the brief")
 	}

@@ -42,6 +42,19 @@ func Alternatives(ctx context.Context, job *brief.Job, percent float64, count in
 	return study.FindAlternatives(ctx, job, percent/100, count)
 }
 
+// CheckStockpile looks whether a buying plan can be made of what is said of it.
+func CheckStockpile(pile *study.Stockpile) error {
+	for _, f := range []Amount{{"stock", pile.StockKg}, {"monthly", pile.MonthlyLitres}, {"keeps", pile.KeepsMonths}} {
+		if !(f.Value >= 0) || math.IsInf(f.Value, 0) || f.Value == 0 && f.Name != "stock" {
+			return Usage("--%s %v is out of range", f.Name, f.Value)
+		}
+	}
+	if !pile.From.After(pile.Today) {
+		return Usage("--from %s is not in the future: today is %s", DateText(pile.From), DateText(pile.Today))
+	}
+	return nil
+}
+
 // ParsePriceMove reads NAME=+30%, NAME=8.50 or NAME=6..9: how the price of what a brief may use moves.
 func ParsePriceMove(job *brief.Job, text string) (study.PriceMove, error) {
 	name, value, ok := strings.Cut(text, "=")

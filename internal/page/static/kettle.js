@@ -5,7 +5,7 @@ let batch = null; // what is asked for; see batchQuestion of the program
 let asking = null;
 
 export async function batchView(file) {
-  batch = { file, litres: null, day: "", without: [], cheapest: false, number: "", paper: "a4" };
+  batch = { file, litres: null, day: "", without: [], cheapest: false, number: "", paper: "a4", throw: "", scale: "", allowance: null };
   document.title = "A batch · Bittersum";
   where.textContent = file;
   main.replaceChildren(make("h2", {}, "Plan a batch"),
@@ -13,7 +13,10 @@ export async function batchView(file) {
       field("Litres", { id: "litres", inputmode: "decimal", oninput: later }),
       field("Made on", { id: "day", type: "date", onchange: later }),
       make("div", { class: "field" }, make("label", { for: "paper" }, "Paper"), make("select", { id: "paper", onchange: (event) => { batch.paper = event.target.value; plan(); } }, make("option", { value: "a4" }, "A4"), make("option", { value: "letter" }, "Letter"))),
-      make("label", { class: "use" }, make("input", { type: "checkbox", id: "cheapest", onchange: (event) => { batch.cheapest = event.target.checked; plan(); } }), "cheapest lots first, not what expires first")),
+      make("label", { class: "use" }, make("input", { type: "checkbox", id: "cheapest", onchange: (event) => { batch.cheapest = event.target.checked; plan(); } }), "cheapest lots first, not what expires first"),
+      make("details", {}, make("summary", {}, "More"), make("div", { class: "asks" },
+        field("Syrup for a throw of (1+5)", { id: "throw", oninput: later }), field("Scales, g (200:0.01,6000:1)", { id: "scale", oninput: later }),
+        field("Number, if not the next free one", { id: "number", oninput: later }), field("Stay clear of limits by, % of the errors", { id: "allowance", inputmode: "decimal", placeholder: "100", oninput: later })))),
     make("section", { id: "lots", "aria-label": "Lots" }), make("section", { id: "planned", "aria-label": "Batch sheet" }));
   await plan();
 }
@@ -27,6 +30,9 @@ async function plan() {
   const litres = number(document.getElementById("litres").value);
   if (Number.isNaN(litres)) { document.getElementById("planned").replaceChildren(make("p", { class: "wrong", role: "alert" }, "Litres: a number, such as 250.")); return; }
   batch.litres = litres;
+  for (const name of ["throw", "scale", "number"]) batch[name] = document.getElementById(name).value.trim();
+  const allowance = number(document.getElementById("allowance").value);
+  batch.allowance = allowance === null || Number.isNaN(allowance) ? null : Number(allowance + "e-2");
   batch.day = document.getElementById("day").value;
   const slow = setTimeout(() => say("Solving…"), 150);
   try {
@@ -66,6 +72,8 @@ function sheetAddress(answer) {
   const query = new URLSearchParams({ file: batch.file, day: answer.day, number: answer.number, paper: batch.paper, litres: answer.litres, record: answer.record });
   for (const lot of batch.without) query.append("without", lot);
   if (batch.cheapest) query.set("cheapest", "1");
+  for (const name of ["throw", "scale"]) if (batch[name]) query.set(name, batch[name]);
+  if (batch.allowance !== null) query.set("allowance", batch.allowance);
   return "/sheet?" + query;
 }
 

@@ -66,12 +66,15 @@ export function shortView(context) {
 }
 
 export function priceView(context) {
-  form("A price moves", [choice("Of", "price-name", context.brief.use.map((u) => [u.name, u.title + (u.price_per_kg == null ? "" : ", " + u.price_per_kg + " a kg")])), field("By, or to (+30%, 8.50 or 6..9)", { id: "price-move", value: "+30%" })], async () => {
-    const answer = await ask("/api/reprice", context.question({ moves: [valueOf("price-name") + "=" + valueOf("price-move").replace(/ /g, "").replace(/(\d),(\d)/g, "$1.$2")] }));
+  form("A price moves", [choice("Of", "price-name", context.brief.use.map((u) => [u.name, u.title + (u.price_per_kg == null ? "" : ", " + u.price_per_kg + " a kg")])), field("By, or to (+30%, 8.50 or 6..9)", { id: "price-move", value: "+30%" }),
+    make("details", {}, make("summary", {}, "Buy ahead?"), make("div", { class: "asks" }, field("New price from", { id: "ahead-from", type: "date" }), field("In hand, kg", { id: "ahead-stock", inputmode: "decimal", value: "0" }), field("Made in a month, L", { id: "ahead-monthly", inputmode: "decimal" }), field("Keeps, months", { id: "ahead-keeps", inputmode: "decimal" })))], async () => {
+    const ahead = valueOf("ahead-from") === "" ? null : { from: valueOf("ahead-from"), stock_kg: amount("ahead-stock", "in hand") || 0, monthly_litres: amount("ahead-monthly", "made in a month") || 0, keeps_months: amount("ahead-keeps", "keeps") || 0 };
+    const answer = await ask("/api/reprice", context.question({ ahead, moves: [valueOf("price-name") + "=" + valueOf("price-move").replace(/ /g, "").replace(/(\d),(\d)/g, "$1.$2")] }));
     const a = answer.answer;
     if (a.conflict) return told(answer);
     const rows = a.pieces.map((p, n) => [String(n + 1), p.prices.map((x) => figures(x.from, 4) + " to " + figures(x.to, 4)).join(", "), figures(p.cost_from, 4) + " to " + figures(p.cost_to, 4), p.kept_to == null ? "" : figures(p.kept_from, 4) + " to " + figures(p.kept_to, 4)]);
-    return [make("p", { class: "big", id: "repriced" }, a.pieces.length === 1 ? "The recipe stays the same." : "The recipe changes " + (a.pieces.length === 2 ? "once" : a.pieces.length - 1 + " times") + " on the way."),
+    const b = a.buying_plan, buying = b ? make("p", { id: "buying" }, "Buy " + figures(b.buy_ahead_kg, 4) + " kg of " + b.name + " at the old price: it lasts until " + b.lasts_until + (b.recipe_changes ? ", then change over (" + b.change_over + ")" : "") + ". That saves " + figures(b.saves_over_keeping, 3) + " " + a.today.currency + " over keeping today's recipe, " + figures(b.saves_over_changing, 3) + " over changing at once.") : "";
+    return [buying, make("p", { class: "big", id: "repriced" }, a.pieces.length === 1 ? "The recipe stays the same." : "The recipe changes " + (a.pieces.length === 2 ? "once" : a.pieces.length - 1 + " times") + " on the way."),
       table(["lrecipe", "lprice a kg", "lcost a litre", "lcost with today's recipe"], rows), sideBySide(a.pieces.map((_, n) => "recipe " + (n + 1)), a.pieces.map((p) => p.recipe)), ...told(answer, "Cost against the price")];
   });
 }
