@@ -271,7 +271,10 @@ func (s *Server) place(file, name string) (string, error) {
 		return "", wrong(http.StatusBadRequest, "%q is no name of a file beside the brief", name)
 	}
 	at := filepath.Join(s.folder, filepath.FromSlash(s.folderOf(file)), name)
-	return at, s.mine(at)
+	if err := s.mine(at); err != nil {
+		return "", err
+	}
+	return at, s.mine(at + ".bak")
 }
 
 // mine refuses a file that lies outside of the server's folder, or is a link out of it; "" is no file.

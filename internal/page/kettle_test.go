@@ -167,6 +167,13 @@ func TestAFileOutsideIsNotWritten(t *testing.T) {
 	code, body := ask(t, c, s, "/api/batch/write", `{"file":"brief.toml","record":"b.toml","replace":true,"shown":"`+p.Shown+`","number":"`+p.Number+`"}`)
 	assert.Equal(t, 403, code, body)
 	assert.Contains(t, body, "outside of this folder")
+	for _, link := range []string{"n.toml", "k.toml.bak"} { // to what is not there yet
+		none := filepath.Join(filepath.Dir(folder), "none.toml")
+		require.NoError(t, os.Symlink(none, filepath.Join(folder, link)))
+		code, body = ask(t, c, s, "/api/batch/write", `{"file":"brief.toml","record":"`+strings.TrimSuffix(link, ".bak")+`","shown":"`+p.Shown+`","number":"`+p.Number+`"}`)
+		assert.Equal(t, 403, code, body)
+		assert.NoFileExists(t, none)
+	}
 	text, err := os.ReadFile(filepath.Join(folder, "brief.toml"))
 	require.NoError(t, err)
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "brief.toml"), append([]byte("register = \"../register.txt\"\n"), text...), 0o644))
