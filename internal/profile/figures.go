@@ -63,7 +63,7 @@ func (g *Ingredient) figures(attributes []string) []Figure {
 		case given:
 			add(ContentFigure, attribute, c.Provenance)
 			if c.Recovery != 1 {
-				add(RecoveryFigure, attribute, c.Provenance)
+				add(RecoveryFigure, attribute, c.RecoveryProvenance)
 			}
 		case !known:
 			add(NoFigure, attribute, Provenance{})

@@ -10,7 +10,8 @@ import (
 )
 
 // Counted by hand: a root with two contents, one recovered in part, one zero and one unknown; its method,
-// its ions, its volume and its price.
+// its ions, one of them recalled, its volume and its price. A recovery that names no source beside a published
+// content is recalled.
 func TestFiguresAreCounted(t *testing.T) {
 	attributes := map[string]*Attribute{}
 	for _, name := range []string{"bitterness", "tannin", "quinine", "thujone"} {
@@ -28,7 +29,7 @@ unknown = ["thujone"]
 contents.tannin = 2
 contents.bitterness = { per_g = 4, recovery = 0.5, basis = "published", source = "a handbook, p. 1" }
 absent = { attributes = ["quinine"], basis = "published", source = "a handbook, p. 2" }
-solutes = { sodium_mmol_per_g = 1, potassium_mmol_per_g = 2 }
+solutes = { sodium_mmol_per_g = 1, potassium_mmol_per_g = 2, basis = "published", source = "a table", recalled = ["sodium"] }
 methods.hot = { recovery = { bitterness = 0.7 }, basis = "measured" }
 `))
 	require.NoError(t, err)
@@ -47,6 +48,6 @@ methods.hot = { recovery = { bitterness = 0.7 }, basis = "measured" }
 	for _, x := range byAttribute {
 		names = append(names, x.Name)
 	}
-	assert.Equal(t, []string{"tannin", "bitterness", "quinine", "thujone"}, names, "the weakest first")
-	assert.Equal(t, map[Basis]int{Published: 2, Measured: 1}, byAttribute[1].ByBasis)
+	assert.Equal(t, []string{"bitterness", "tannin", "quinine", "thujone"}, names, "the weakest first")
+	assert.Equal(t, map[Basis]int{Published: 1, Memory: 1, Measured: 1}, byAttribute[0].ByBasis)
 }
