@@ -93,6 +93,8 @@ type Brief struct {
 	Prices   map[string]Price
 	Lots     []Lot
 	LotsFile string
+	// Today is the file of the recipe that is made today, or empty.
+	Today string
 	// RegisterFile is the register of batches, or empty. KeepsMonths is how long a bottle keeps, 0 when not said.
 	RegisterFile string
 	KeepsMonths  int

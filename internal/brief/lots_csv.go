@@ -33,7 +33,7 @@ var LotKind = words.Kind{
 func lotColumns() []words.Column {
 	also := map[string][]string{
 		"number":        {"lot", "batch", "charge", "los", "chargennummer", "lotto", "lote", "partij", "šarže", "partia"},
-		"ingredient":    ingredientColumn.Also,
+		"ingredient":    words.IngredientColumn.Also,
 		"quantity_kg":   {"quantity", "kg", "amount", "menge", "quantité", "quantità", "cantidad", "hoeveelheid", "mängd", "stock"},
 		"price_per_kg":  PriceKind.Columns[1].Also,
 		"received":      {"date", "delivered", "eingang", "geliefert", "wareneingang", "reçu", "ricevuto", "recibido"},

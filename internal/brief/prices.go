@@ -15,17 +15,11 @@ import (
 	"bittersum/internal/words"
 )
 
-// ingredientColumn is the column of names that every table about ingredients has.
-var ingredientColumn = words.Column{Name: "ingredient", About: "what it is", Also: []string{
-	"article", "product", "item", "material", "goods", "description", "name", "artikel", "zutat", "bezeichnung", "produkt", "ware", "rohstoff",
-	"ingrédient", "désignation", "produit", "ingrediente", "articolo", "prodotto", "descripción", "producto", "artículo", "grondstof", "vara", "råvara", "složka", "surowiec",
-}}
-
 // PriceKind are the columns of a price list.
 var PriceKind = words.Kind{
 	Name: "prices",
 	Columns: []words.Column{
-		ingredientColumn,
+		words.IngredientColumn,
 		{Name: "price_per_kg", About: "price of a kilogram", Also: []string{"price kg", "eur kg", "preis kg", "preis je kg", "kilopreis", "prix kg", "prix au kilo", "prezzo kg", "prezzo al kg", "precio kg", "precio por kg", "kilopris", "prijs kg", "cena kg", "per kg"}},
 		{Name: "price", About: "price of a pack, with pack_kg", Also: []string{"unit price", "preis", "einzelpreis", "prix", "prezzo", "precio", "prijs", "pris", "cena", "netto", "amount"}},
 		{Name: "pack_kg", About: "kilograms in a pack", Also: []string{"pack", "pack size", "gebinde", "inhalt kg", "weight", "gewicht", "poids", "peso", "conditionnement", "kg"}},

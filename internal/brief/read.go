@@ -132,10 +132,13 @@ func read(src source, name string, lib *profile.Library, settings []Setting) (*J
 		}
 	}
 	switch {
-	case src.fsys != nil: // nothing is written beside an embedded brief
-		b.RegisterFile = ""
+	case src.fsys != nil: // nothing is written beside an embedded brief, and nothing was made by it
+		b.RegisterFile, b.Today = "", ""
 	case b.RegisterFile != "":
 		b.RegisterFile = src.path(b.RegisterFile)
+	}
+	if b.Today != "" {
+		b.Today = src.path(b.Today)
 	}
 	root.Done()
 	if incomplete && len(doc.Faults()) == 0 {
@@ -215,6 +218,7 @@ func (b *Brief) readHead(root *tomlfile.Table) {
 	b.BatchL = root.NumberOr("batch_l", tomlfile.Positive, 0)
 	b.KeepsMonths = root.Whole("keeps_months", 1, 120, 0)
 	b.RegisterFile = root.String("register")
+	b.Today = root.String("today")
 	b.readServing(root)
 	b.readLosses(root)
 	b.readWater(root)

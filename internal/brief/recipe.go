@@ -107,7 +107,7 @@ func (j *Job) recipeTable(path string) (*Recipe, error) {
 		column = "amount"
 	}
 	t, err := openTable(path, text, words.Kind{
-		Name: "recipe", Needed: [][]string{{"ingredient", column}}, Columns: []words.Column{ingredientColumn, {Name: column}},
+		Name: "recipe", Needed: [][]string{{"ingredient", column}}, Columns: []words.Column{words.IngredientColumn, {Name: column}},
 	})
 	if err != nil {
 		return nil, err

@@ -2,7 +2,10 @@ package cli
 
 import (
 	"fmt"
+	"path/filepath"
 
+	"bittersum/internal/assess"
+	"bittersum/internal/brief"
 	"bittersum/internal/report"
 	"bittersum/internal/study"
 
@@ -52,12 +55,19 @@ other, and what it would take.`,
 					return fmt.Errorf("%w: a second solver finds it %s at %g", study.ErrUnproved, answer.Second.Status, answer.Second.Cost)
 				}
 			}
+			today, err := madeToday(job, answer)
+			if err != nil {
+				return err
+			}
 			out := cmd.OutOrStdout()
 			err = as.write(
 				func() {
 					report.Blend(out, answer, as.extent())
 					if sources && answer.Conflict == nil {
 						report.Rests(out, answer.Assessment)
+					}
+					if today != nil {
+						report.Today(out, filepath.Base(job.Today), today, answer.Assessment)
 					}
 				},
 				func() error { return report.BlendJSON(out, answer) },
@@ -81,4 +91,21 @@ other, and what it would take.`,
 	cmd.Flags().BoolVar(&sources, "sources", false, sourcesHelp)
 	cmd.Flags().BoolVar(&secondOpinion, "second-opinion", false, "ask an independent solver too, and say what it finds")
 	return cmd
+}
+
+// madeToday judges the recipe that the brief says is made today; nil when it says none or there is no answer to set
+// beside it.
+func madeToday(job *brief.Job, answer *study.Answer) (*assess.Assessment, error) {
+	if job.Today == "" || answer.Conflict != nil {
+		return nil, nil
+	}
+	recipe, err := job.OpenRecipe(job.Today)
+	if err != nil {
+		return nil, err
+	}
+	a, err := assess.Assess(job, recipe)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", job.Today, err)
+	}
+	return a, nil
 }

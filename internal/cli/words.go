@@ -4,11 +4,13 @@ import (
 	"bufio"
 	"fmt"
 	"os"
+	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
 
 	"bittersum/internal/brief"
+	"bittersum/internal/intake"
 	"bittersum/internal/profile"
 	"bittersum/internal/report"
 	"bittersum/internal/sheet"
@@ -20,7 +22,7 @@ import (
 )
 
 // tableKinds are what a table may be read as, by the word for --as.
-var tableKinds = map[string]words.Kind{brief.PriceKind.Name: brief.PriceKind, brief.LotKind.Name: brief.LotKind}
+var tableKinds = map[string]words.Kind{brief.PriceKind.Name: brief.PriceKind, brief.LotKind.Name: brief.LotKind, intake.Kind.Name: intake.Kind}
 
 func newWords() *cobra.Command {
 	var as, dir string
@@ -28,7 +30,7 @@ func newWords() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "words FILE --as KIND",
 		Short: "Say once what the headings and names of a spreadsheet mean",
-		Long: `Read a spreadsheet (.csv or .xlsx) as KIND, prices or lots, list the headings and
+		Long: `Read a spreadsheet (.csv or .xlsx) as KIND, prices, lots or recipe, list the headings and
 names that are not the program's own with what they likely mean, ask which it is,
 and keep the answers beside it, in FILE.words.toml. Nothing is guessed: what is not
 answered is listed, and nothing is written.
@@ -47,7 +49,7 @@ The file has these keys, which may be changed freely:
 		RunE: func(cmd *cobra.Command, args []string) error {
 			kind, ok := tableKinds[as]
 			if !ok {
-				return usage("words needs --as, one of lots, prices%s", suggestion(as, []string{"lots", "prices"}))
+				return usage("words needs --as, one of lots, prices, recipe%s", suggestion(as, []string{"lots", "prices", "recipe"}))
 			}
 			lib, _, err := library(dir)
 			if err != nil {
@@ -61,7 +63,7 @@ The file has these keys, which may be changed freely:
 			return nil
 		},
 	}
-	cmd.Flags().StringVar(&as, "as", "", "read it as `prices` or lots")
+	cmd.Flags().StringVar(&as, "as", "", "read it as `prices`, lots or recipe")
 	cmd.Flags().StringVar(&dir, "profiles", "", "a `folder` of your own profiles over the library")
 	said.flags(cmd)
 	return cmd
@@ -90,7 +92,7 @@ func settledWords(cmd *cobra.Command, path string, kind words.Kind, lib *profile
 	if err != nil {
 		return nil, err
 	}
-	before := w.Text(path)
+	before := w.Text(filepath.Base(path))
 	if err := said.tell(w, kind, lib); err != nil {
 		return nil, err
 	}
@@ -103,18 +105,22 @@ func settledWords(cmd *cobra.Command, path string, kind words.Kind, lib *profile
 	if err != nil {
 		return nil, err
 	}
-	if text := w.Text(path); text != before || w.File == "" {
-		at := words.Beside(path)
-		if old, err := os.ReadFile(at); err == nil && string(old) != before {
-			if err := works.WriteFile(at+".bak", old); err != nil { // notes that the maker put there
-				return nil, err
-			}
-		}
-		if err := works.WriteFile(at, []byte(text)); err != nil {
-			return nil, err
+	return table, keepWords(path, w, before)
+}
+
+// keepWords writes what is kept of the words of a spreadsheet, where that has changed from before.
+func keepWords(path string, w *words.Words, before string) error {
+	text := w.Text(filepath.Base(path))
+	if text == before {
+		return nil
+	}
+	at := words.Beside(path)
+	if old, err := os.ReadFile(at); err == nil && string(old) != before {
+		if err := works.WriteFile(at+".bak", old); err != nil { // notes that the maker put there
+			return err
 		}
 	}
-	return table, nil
+	return works.WriteFile(at, []byte(text))
 }
 
 // tell puts what the command line says into w.
@@ -178,6 +184,44 @@ type asker struct {
 	// silent says that no answer comes any more, and open what was not answered.
 	silent bool
 	open   tomlfile.Faults
+	// kinds are those of ingredients of one's own, by name, where a word may be one; else nil.
+	kinds map[string]string
+}
+
+// own notes that a word is an ingredient that is not in the library. wrong says what is wrong with that.
+func (a *asker) own(word, name, kind string) (wrong string) {
+	switch {
+	case !ingredientName.MatchString(name):
+		return fmt.Sprintf("%q is no name: use small letters, digits and single hyphens", name)
+	case a.lib.Ingredients[name] != nil && a.words.Own[word] != name:
+		return fmt.Sprintf("the library has a %q already", name)
+	case !slices.Contains(profile.Kinds, kind):
+		return fmt.Sprintf("there is no kind %q (%s)", kind, hintOf(kind))
+	}
+	a.words.Own[word], a.kinds[name] = name, kind
+	return ""
+}
+
+// called returns the name of the ingredient or preparation that a text names, or nothing.
+func (a *asker) called(text string) string {
+	if a.lib.Preparations[text] != nil {
+		return text
+	}
+	return a.lib.Called(text)
+}
+
+// strangers asks what the words of a recipe in TOML mean that are no names of the library.
+func (a *asker) strangers(r *intake.Recipe) error {
+	for _, l := range r.Lines {
+		if a.called(l.Ingredient) != "" || a.words.Own[l.Word] != "" {
+			continue
+		}
+		q := words.Question{Word: l.Word, Likely: words.Likely(l.Word, candidates(a.lib), 5)}
+		if ingredient, ok := a.ask(q, fmt.Sprintf("%q", q.Word), "name", a.lib.Names()); ok {
+			a.words.Names[q.Word] = ingredient
+		}
+	}
+	return a.open.Err()
 }
 
 // settle asks about the headings, then about the names. The error is a tomlfile.Faults of what was not answered.
@@ -205,13 +249,7 @@ func (a *asker) settle(book *sheet.Book) (*words.Table, error) {
 	if err != nil {
 		return nil, err
 	}
-	known := func(text string) string {
-		if a.lib.Preparations[text] != nil {
-			return text
-		}
-		return a.lib.Called(text)
-	}
-	for _, q := range t.Strangers(known, candidates(a.lib)) {
+	for _, q := range t.Strangers(a.called, candidates(a.lib)) {
 		if ingredient, ok := a.ask(q, fmt.Sprintf("%q", q.Word), "name", a.lib.Names()); ok {
 			a.words.Names[q.Word] = ingredient
 		}
@@ -255,7 +293,11 @@ func (a *asker) ask(q words.Question, what, flag string, known []string) (answer
 		}
 	}
 	for !a.silent {
-		fmt.Fprintf(out, "A number, a %s, or - to leave it out: ", map[string]string{"column": "column's name", "name": "name of profiles list"}[flag])
+		own := ""
+		if a.kinds != nil && flag == "name" {
+			own = "own NAME KIND for one of your own, "
+		}
+		fmt.Fprintf(out, "A number, a %s, %sor - to leave it out: ", map[string]string{"column": "column's name", "name": "name of profiles list"}[flag], own)
 		line, err := a.in.ReadString('\n')
 		line = strings.TrimSpace(line)
 		n, wrong := strconv.Atoi(line)
@@ -267,6 +309,15 @@ func (a *asker) ask(q words.Question, what, flag string, known []string) (answer
 		case err != nil:
 			a.silent = true
 			fmt.Fprintln(out)
+		case own != "" && strings.HasPrefix(line, "own "):
+			said := strings.Fields(line)
+			if len(said) != 3 {
+				fmt.Fprintln(out, "Say own, a name for it, and its kind.")
+			} else if wrong := a.own(q.Word, said[1], said[2]); wrong != "" {
+				fmt.Fprintln(out, wrong)
+			} else {
+				return "", false
+			}
 		default:
 			fmt.Fprintf(out, "There is no %q%s.\n", line, suggestion(line, known))
 		}
@@ -278,6 +329,9 @@ func (a *asker) ask(q words.Question, what, flag string, known []string) (answer
 	hint := fmt.Sprintf("likely %s; say it with --%s %q, or =- to leave it out", strings.Join(q.Likely, ", "), flag, q.Word+"="+say)
 	if len(q.Likely) == 0 {
 		hint = fmt.Sprintf("nothing is like it; say it with --%s %q, or =- to leave it out", flag, q.Word+"=NAME")
+	}
+	if a.kinds != nil && flag == "name" {
+		hint += fmt.Sprintf("; not in the library: --own %q", q.Word+"=NAME:KIND")
 	}
 	a.open = append(a.open, tomlfile.Fault{File: a.file, Line: q.Line, What: fmt.Sprintf("what %q means is not said", q.Word), Hint: hint})
 	return "", false

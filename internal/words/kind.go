@@ -18,12 +18,20 @@ type Column struct {
 	Also []string
 }
 
+// IngredientColumn is the column of names that every table about ingredients has.
+var IngredientColumn = Column{Name: "ingredient", About: "what it is", Also: []string{
+	"article", "product", "item", "material", "goods", "description", "name", "artikel", "zutat", "bezeichnung", "produkt", "ware", "rohstoff",
+	"ingrédient", "désignation", "produit", "ingrediente", "articolo", "prodotto", "descripción", "producto", "artículo", "grondstof", "vara", "råvara", "složka", "surowiec",
+}}
+
 // Kind is what a table is read as.
 type Kind struct {
 	Name    string
 	Columns []Column
 	// Needed are the sets of columns of which a table must have one whole.
 	Needed [][]string
+	// Asks says what is needed where the sets are too many to list.
+	Asks string
 	// Strict refuses columns that are not known; else they are left alone.
 	Strict bool
 	// Further reports whether a heading is one of a family of columns that Columns does not list.
@@ -216,6 +224,9 @@ func (k Kind) Read(book *sheet.Book, w *Words) (*Table, error) {
 }
 
 func (k Kind) wanted() string {
+	if k.Asks != "" {
+		return k.Asks
+	}
 	var sets []string
 	for _, set := range k.Needed {
 		last := len(set) - 1

@@ -41,11 +41,16 @@ func (t *Table) Rows() []Row {
 
 // Fault notes what is wrong with the cell of a column; "" is the row.
 func (r Row) Fault(column, what, hint string) {
+	r.t.Faults = append(r.t.Faults, r.Says(column, what, hint))
+}
+
+// Says returns what is wrong with the cell of a column, without noting it.
+func (r Row) Says(column, what, hint string) tomlfile.Fault {
 	at, heading := -1, column
 	if n, ok := r.t.columns[column]; ok {
 		at, heading = n, r.t.Heading.At(n).Text
 	}
-	r.t.Faults = append(r.t.Faults, r.t.Table.Fault(r.Line, at, heading, what, hint))
+	return r.t.Table.Fault(r.Line, at, heading, what, hint)
 }
 
 // Has reports whether the table has a column.
