@@ -101,6 +101,10 @@ func (o *fromRecipe) check(cmd *cobra.Command) error {
 			return usage("--prices: %q is neither .csv nor .xlsx", o.prices)
 		}
 		o.wish.Prices = filepath.Base(o.prices)
+		var err error
+		if o.wish.PricesFrom, err = filepath.Abs(o.prices); err != nil {
+			return err
+		}
 	}
 	return nil
 }
@@ -226,7 +230,7 @@ func (o *fromRecipe) write(cmd *cobra.Command, made *intake.Made) error {
 	out := cmd.OutOrStdout()
 	fmt.Fprintf(out, "Wrote in %s:\n  brief.toml   what the drink must be: what the recipe has\n  recipe.toml  the recipe in grams per litre\n\n", o.wish.Dir)
 	report.Intake(out, made)
-	fmt.Fprintf(out, "\nNext: bittersum blend %s\n", quotedPath(filepath.Join(o.wish.Dir, "brief.toml")))
+	fmt.Fprintf(out, "Next: bittersum blend %s\n", quotedPath(filepath.Join(o.wish.Dir, "brief.toml")))
 	if !made.Assessment.KeepsCaps() {
 		return exitError{code: codeUnmet}
 	}

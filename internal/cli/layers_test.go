@@ -28,6 +28,7 @@ func TestLayers(t *testing.T) {
 		"bittersum/internal/stock":     {"bittersum/solver", "bittersum/internal/assess", "bittersum/internal/formulate", "bittersum/internal/study", "bittersum/internal/kettle", "bittersum/internal/report", "bittersum/internal/cli"},
 		"bittersum/internal/label":     {"bittersum/solver", "bittersum/internal/formulate", "bittersum/internal/study", "bittersum/internal/kettle", "bittersum/internal/report", "bittersum/internal/cli"},
 		"bittersum/internal/regress":   {"bittersum/"},
+		"bittersum/internal/intake":    {"bittersum/solver", "bittersum/internal/kettle", "bittersum/internal/report", "bittersum/internal/cli"},
 		"bittersum/internal/sheet":     {"bittersum/solver", "bittersum/internal/profile", "bittersum/internal/brief", "bittersum/internal/words", "bittersum/internal/report", "bittersum/internal/cli"},
 		"bittersum/internal/words":     {"bittersum/solver", "bittersum/internal/profile", "bittersum/internal/brief", "bittersum/internal/report", "bittersum/internal/cli"},
 		"bittersum/internal/fit":       {"bittersum/internal/report", "bittersum/internal/page", "bittersum/internal/cli"},

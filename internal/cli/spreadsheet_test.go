@@ -116,3 +116,21 @@ func TestWorkbooksOfAMaker(t *testing.T) {
 	require.Zero(t, code, written)
 	assert.Regexp(t, `sugar/1 +60 +0\.120 `, written)
 }
+
+// A recipe in a workbook with percentages as such, beside one of notes.
+func TestRecipeOfAWorkbook(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "recipe.xlsx")
+	book(t, path, map[string][][]any{"Notes": {{"made since May"}}, "Recipe": {{"Ingredient", "Percent"}, {"Sugar", 0.08}, {"Citric acid, anhydrous", 0.004}}}, func(f *excelize.File) {
+		percent, err := f.NewStyle(&excelize.Style{NumFmt: 10})
+		require.NoError(t, err)
+		require.NoError(t, f.SetCellStyle("Recipe", "B2", "B3", percent))
+	})
+	code, written := run("init", filepath.Join(dir, "drink"), "--recipe", path, "--markets", "eu")
+	require.Zero(t, code, written)
+	assert.Regexp(t, `sugar +82\.\d+`, written) // 8 % by mass at 1.032 kg/L
+	assert.Regexp(t, `citric-acid +4\.1\d+`, written)
+	code, written = run("blend", filepath.Join(dir, "drink", "brief.toml"))
+	require.Zero(t, code, written)
+	assert.Contains(t, written, "Beside today's recipe (recipe.toml) this one costs")
+}

@@ -32,6 +32,8 @@ with its line and the nearest right name.
                         with; 0.95 when left out
   bottle_ml, batch_l    for costs, and to know how far a lot goes
   prices, lots          files beside the brief
+  today                 the recipe that is made today, a file beside it: blend sets its
+                        answer beside that
   register              the register of batches beside it, which batch --record and
                         record --draw add to (see bittersum register)
   keeps_months          how long a bottle keeps, for its best-before

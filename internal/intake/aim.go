@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -77,6 +78,8 @@ func (m *maker) hold() {
 			held.Why = "it keeps the drink; no target speaks of that"
 		case !m.brings(p):
 			held.Why = "no target speaks of what it brings"
+		case g.Customary > 0 && p.Amount > g.Customary:
+			held.AtMost, held.Why = true, fmt.Sprintf("more than the %s g/L that drinks are customarily made with at most", plain(g.Customary))
 		default:
 			continue
 		}

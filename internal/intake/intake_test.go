@@ -123,7 +123,7 @@ func TestFaultsOfRecipes(t *testing.T) {
 		"ingredient,grams_per_litre\nsugar,8 %\n":                     `r.csv:2: grams_per_litre: says "%"; this column is in g/L`,
 		"ingredient,grams_per_litre\nsugar,\n":                        "r.csv:2: grams_per_litre: is missing; a number is needed (0 if there is none of it)",
 		"ingredient,grams_per_litre\nsugar,1\nsugar,2\n":              `r.csv:3: ingredient: "sugar" stands twice, first on line 2`,
-		"ingredient,grams_per_litre\nsugar,1500\n":                    "r.csv: its parts without water make 1.0 L where they are to make one",
+		"ingredient,grams_per_litre\nsugar,1700\n":                    "r.csv: its parts without water make 1.0 L where they are to make one",
 		"ingredient,amount\nsugar,100 g/L\nneutral-spirit,300 mL/L\n": "r.csv: spirit_drink: is missing: from 15 % the rules of market eu turn on it (true for what is distilled, or made of spirit with plants, flavourings or sugar; false for drinks based on wine, beer or cider; say it with --spirit-drink or --spirit-drink=false)",
 		"thing,what\nsugar,1\n":                                       `r.csv:1: the heading is "thing,what"; it must hold ingredient and one of grams_per_litre, percent, kg, g, ml_per_litre, ml or amount (with unit) (say once what its words mean: bittersum words r.csv --as recipe)`,
 	} {
@@ -189,6 +189,10 @@ func TestTargetsAndCaps(t *testing.T) {
 	assert.Equal(t, 0.1, held["ascorbic-acid"].Grams)
 	assert.True(t, held["lemon-juice"].AtLeast)
 	assert.True(t, m.Assessment.KeepsCaps())
+	rooty, err := makeOf(t, "ingredient,grams_per_litre\nsugar,80\ngentian-root,4\n", 0) // customary is less
+	require.NoError(t, err)
+	require.NotEmpty(t, rooty.Held)
+	assert.True(t, rooty.Held[0].AtMost)
 	strong, err := makeOf(t, "ingredient,grams_per_litre\nsugar,80\nquinine-hydrochloride,0.4\n", 0) // EU: 100 mg/kg
 	require.NoError(t, err)
 	assert.False(t, strong.Assessment.KeepsCaps())

@@ -20,9 +20,10 @@ type Wishes struct {
 	// Name is the drink's name, the recipe's when empty.
 	Name    string
 	Markets []string
-	// Currency is the brief's; Prices the name of a price list in Dir, or empty.
-	Currency, Prices string
-	Carbonated       bool
+	// Currency is the brief's; Prices the name that a price list is to have in Dir and PricesFrom where it is now, both
+	// empty without one.
+	Currency, Prices, PricesFrom string
+	Carbonated                   bool
 	// Spirit answers whether a strong drink is a spirit drink; nil when it is not said.
 	Spirit *bool
 	// BatchL and BottleML are zero when not given.
@@ -59,9 +60,9 @@ type Target struct {
 type Held struct {
 	Ingredient string
 	Grams      float64
-	// AtLeast holds it from below only.
-	AtLeast bool
-	Why     string
+	// AtLeast holds it from below only, AtMost from above only.
+	AtLeast, AtMost bool
+	Why             string
 }
 
 // Make makes a brief of a recipe whose ingredients are all in lib. The error is a tomlfile.Faults for what the maker
@@ -96,6 +97,8 @@ type maker struct {
 	// alcohol is the strength that the brief states.
 	alcohol float64
 	job     *brief.Job
+	// top is where the top of the brief ends in its text.
+	top int
 }
 
 // water is the ingredient that fills up.
@@ -186,7 +189,7 @@ func liquid(g *profile.Ingredient) bool {
 // draft returns the brief's text without targets, with unknown contents accepted for the time being.
 func (m *maker) draft() string {
 	var b strings.Builder
-	m.head(&b)
+	m.head(&b, m.wish.PricesFrom)
 	for _, a := range m.unknown() {
 		fmt.Fprintf(&b, "[[accept]]\ningredient = %q\nsubstance = %q\nreason = \"not yet\"\n", a.Ingredient, a.Substance)
 	}

@@ -8,7 +8,6 @@ import (
 	"slices"
 	"strings"
 
-	"bittersum/internal/sheet"
 	"bittersum/internal/tomlfile"
 	"bittersum/internal/words"
 )
@@ -278,6 +277,3 @@ func FromTOML(path string, w *words.Words, called func(string) string) (*Recipe,
 	}
 	return r, nil
 }
-
-// IsTable reports whether a recipe of that name is a table and no TOML.
-func IsTable(path string) bool { return sheet.IsTable(path) }

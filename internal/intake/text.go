@@ -16,8 +16,8 @@ import (
 
 func briefPath(dir string) string { return filepath.Join(dir, "brief.toml") }
 
-// head writes the top of the brief.
-func (m *maker) head(b *strings.Builder) {
+// head writes the top of the brief, with where its price list stands.
+func (m *maker) head(b *strings.Builder, prices string) {
 	quoted := func(names []string) string {
 		var out []string
 		for _, name := range names {
@@ -43,8 +43,8 @@ func (m *maker) head(b *strings.Builder) {
 			fmt.Fprintf(b, "%s = %s\n", size.key, plain(size.value))
 		}
 	}
-	if m.wish.Prices != "" {
-		fmt.Fprintf(b, "prices = %s\n", tomlfile.Quote(m.wish.Prices))
+	if prices != "" {
+		fmt.Fprintf(b, "prices = %s\n", tomlfile.Quote(prices))
 	}
 	if exists(filepath.Join(m.wish.Dir, "profiles")) {
 		b.WriteString("profiles = \"profiles\"\n")
@@ -59,7 +59,8 @@ func (m *maker) write() {
 	var b strings.Builder
 	fmt.Fprintf(&b, "# Made of %s. Each target lies one just noticeable difference either way of what that recipe has.\n", filepath.Base(m.recipe.File))
 	b.WriteString("# What else may be used stands under use; bittersum profiles list shows what there is.\n")
-	m.head(&b)
+	m.head(&b, m.wish.Prices)
+	m.top = b.Len()
 	b.WriteString("# The recipe as it is made today, beside which blend sets its answer.\ntoday = \"recipe.toml\"\n")
 	for _, t := range m.Targets {
 		fmt.Fprintf(&b, "\n# %s: the recipe has %s %s/%s.\n[targets.%s]\n", t.Title, significant(t.Value), t.Unit, t.Per, t.Name)
@@ -70,8 +71,11 @@ func (m *maker) write() {
 	}
 	for _, h := range m.Held {
 		key := "fixed_g_per_l"
-		if h.AtLeast {
+		switch {
+		case h.AtLeast:
 			key = "min_g_per_l"
+		case h.AtMost:
+			key = "max_g_per_l"
 		}
 		fmt.Fprintf(&b, "\n# As in the recipe: %s.\n[limits.%s]\n%s = %s\n", h.Why, h.Ingredient, key, plain(h.Grams))
 	}
@@ -93,7 +97,9 @@ func significant(x float64) string { return strconv.FormatFloat(x, 'g', 3, 64) }
 
 // check reads the brief back and judges the recipe by it: it must be met, but for caps, which the recipe may break.
 func (m *maker) check() error {
-	text := m.Brief
+	var now strings.Builder // with the price list where it is now
+	m.head(&now, m.wish.PricesFrom)
+	text := now.String() + m.Brief[m.top:]
 	for _, a := range m.Accepts {
 		text += fmt.Sprintf("\n[[accept]]\ningredient = %q\nsubstance = %q\nreason = \"not yet\"\n", a.Ingredient, a.Substance)
 	}

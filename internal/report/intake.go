@@ -22,14 +22,20 @@ func Intake(w io.Writer, m *intake.Made) {
 	held := map[string]string{}
 	for _, h := range m.Held {
 		held[h.Ingredient] = "fixed: " + h.Why
-		if h.AtLeast {
+		switch {
+		case h.AtLeast:
 			held[h.Ingredient] = "at least: " + h.Why
+		case h.AtMost:
+			held[h.Ingredient] = "at most: " + h.Why
 		}
 	}
 	for _, p := range a.Recipe.Parts {
 		t.row(p.Source.Name, plain(p.Amount), held[p.Source.Name])
 	}
 	t.write(w)
+	if free := unpriced(a); len(free) > 0 {
+		fmt.Fprintf(w, "  %s\n", wrap("No price is known of "+strings.Join(free, ", ")+": it counts as costing nothing.", width-2, "  "))
+	}
 	for _, note := range m.Notes {
 		fmt.Fprintf(w, "  %s\n", wrap(note, width-2, "  "))
 	}
@@ -50,8 +56,19 @@ func Intake(w io.Writer, m *intake.Made) {
 		for _, accept := range m.Accepts {
 			open = append(open, accept.Substance+" in "+accept.Ingredient)
 		}
-		fmt.Fprintf(w, "\n%s\n", wrap("Capped, and no figure is known: "+strings.Join(open, ", ")+". Before blend reads the brief, give figures, or take each upon yourself: the brief's last lines are ready for that.", width, "  "))
+		fmt.Fprintf(w, "%s\n\n", wrap("Capped, and no figure is known: "+strings.Join(open, ", ")+". Before blend reads the brief, give figures, or take each upon yourself: the brief's last lines are ready for that.", width, "  "))
 	}
+}
+
+// unpriced names what costs nothing though it is no water.
+func unpriced(a *assess.Assessment) []string {
+	var names []string
+	for _, p := range a.Recipe.Parts {
+		if p.Source.PricePerKg == 0 && !p.Source.Water() {
+			names = append(names, p.Source.Name)
+		}
+	}
+	return names
 }
 
 // unknownOf names what has no figure for an attribute, of all that is in use.
