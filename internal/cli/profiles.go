@@ -25,7 +25,7 @@ func newProfiles() *cobra.Command {
 			return nil
 		},
 	}
-	cmd.AddCommand(newProfilesList(), newProfilesShow(), newProfilesSources(), newProfilesNew(), newProfilesCheck())
+	cmd.AddCommand(newProfilesList(), newProfilesShow(), newProfilesSources(), newProfilesNew(), newProfilesFrom(), newProfilesCheck())
 	return cmd
 }
 

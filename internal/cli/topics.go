@@ -117,7 +117,8 @@ amount).`
 
 const profileTopic = `An ingredient of your own is an [[ingredient]] table in a brief or in a file in
 profiles/ingredients beside it; bittersum profiles new NAME --kind KIND writes one to
-fill in. What is neither given nor called absent is unknown, never zero.
+fill in, and bittersum profiles from TABLE makes them of a spreadsheet.
+What is neither given nor called absent is unknown, never zero.
 
   name, title, kind     small letters, digits and hyphens; what people call it; one of
                         the kinds that profiles new --help lists

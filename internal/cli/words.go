@@ -30,7 +30,7 @@ func newWords() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "words FILE --as KIND",
 		Short: "Say once what the headings and names of a spreadsheet mean",
-		Long: `Read a spreadsheet (.csv or .xlsx) as KIND, prices, lots or recipe, list the headings and
+		Long: `Read a spreadsheet (.csv or .xlsx) as KIND (prices, lots, recipe, ingredients), list the headings and
 names that are not the program's own with what they likely mean, ask which it is,
 and keep the answers beside it, in FILE.words.toml. Nothing is guessed: what is not
 answered is listed, and nothing is written.
@@ -47,13 +47,16 @@ The file has these keys, which may be changed freely:
 		Example: "  bittersum words list.xlsx --as prices\n  bittersum words list.xlsx --as prices --column Artikel=ingredient --name Zucker=sugar",
 		Args:    exactly("a spreadsheet"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			kind, ok := tableKinds[as]
-			if !ok {
-				return usage("words needs --as, one of lots, prices, recipe%s", suggestion(as, []string{"lots", "prices", "recipe"}))
-			}
 			lib, _, err := library(dir)
 			if err != nil {
 				return err
+			}
+			kind, ok := tableKinds[as]
+			if as == "ingredients" {
+				kind, ok = intake.IngredientKind(lib), true
+			}
+			if !ok {
+				return usage("words needs --as, one of ingredients, lots, prices, recipe%s", suggestion(as, []string{"ingredients", "lots", "prices", "recipe"}))
 			}
 			table, err := settledWords(cmd, args[0], kind, lib, said)
 			if err != nil {
@@ -63,7 +66,7 @@ The file has these keys, which may be changed freely:
 			return nil
 		},
 	}
-	cmd.Flags().StringVar(&as, "as", "", "read it as `prices`, lots or recipe")
+	cmd.Flags().StringVar(&as, "as", "", "read it as `prices`, lots, recipe or ingredients")
 	cmd.Flags().StringVar(&dir, "profiles", "", "a `folder` of your own profiles over the library")
 	said.flags(cmd)
 	return cmd

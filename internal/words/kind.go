@@ -36,6 +36,8 @@ type Kind struct {
 	Strict bool
 	// Further reports whether a heading is one of a family of columns that Columns does not list.
 	Further func(heading string) bool
+	// Hints are columns that Further admits and that a slip may have meant.
+	Hints []string
 }
 
 // Names are the names of the columns.
@@ -245,7 +247,7 @@ func (t *Table) findColumns() {
 		switch {
 		case cell.Text == "" || name == LeftOut:
 		case name == "" && t.Kind.Strict:
-			hint := tomlfile.DidYouMean(cell.Text, t.Kind.Names())
+			hint := tomlfile.DidYouMean(cell.Text, append(t.Kind.Names(), t.Kind.Hints...))
 			if hint == "" {
 				hint = t.Kind.SayIt(t.File)
 			}

@@ -51,15 +51,15 @@ func Likely(text string, candidates []Candidate, most int) []string {
 // likeness is the greater of two shares: of pairs of neighbouring letters that two texts have in common (the
 // coefficient of Dice 1945 and Sørensen 1948), and of the letters of both, those in words that both have.
 func likeness(a, b string) float64 {
-	a, b = folded(a), folded(b)
+	a, b = Folded(a), Folded(b)
 	if a == b {
 		return 1
 	}
 	return max(dice(pairs(a), pairs(b)), 0.95*shared(strings.Fields(a), strings.Fields(b)))
 }
 
-// folded turns a text into small letters without marks, words parted by one space.
-func folded(text string) string {
+// Folded turns a text into small letters without marks, words parted by one space.
+func Folded(text string) string {
 	text = strings.NewReplacer("ä", "a", "ö", "o", "ü", "u", "ß", "ss", "é", "e", "è", "e", "ê", "e", "á", "a", "à", "a", "â", "a", "ó", "o", "ò", "o", "ô", "o",
 		"í", "i", "ì", "i", "î", "i", "ú", "u", "ù", "u", "û", "u", "ñ", "n", "ç", "c", "å", "a", "ø", "o", "č", "c", "š", "s", "ž", "z", "ě", "e", "ř", "r", "ł", "l", "ý", "y",
 		"€", " eur ", "$", " usd ", "£", " gbp ").Replace(strings.ToLower(text))

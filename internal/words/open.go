@@ -28,6 +28,9 @@ func (k Kind) Open(t *sheet.Table, at int, w *Words) []Question {
 			columns = append(columns, Candidate{c.Name, append([]string{spaced(c.Name)}, c.Also...)})
 		}
 	}
+	for _, name := range k.Hints {
+		columns = append(columns, Candidate{name, []string{spaced(name)}})
+	}
 	for n, cell := range t.Rows[at].Cells {
 		if cell.Text == "" || taken[n] != "" || slices.ContainsFunc(open, func(q Question) bool { return q.Word == cell.Text }) {
 			continue
@@ -43,7 +46,7 @@ func (k Kind) Open(t *sheet.Table, at int, w *Words) []Question {
 	return open
 }
 
-func spaced(name string) string { return folded(name) }
+func spaced(name string) string { return Folded(name) }
 
 // Strangers lists the names of a table that neither the words kept nor known, which returns the name of what a
 // text is called, has a meaning for.
