@@ -1,12 +1,9 @@
 package cli
 
 import (
-	"sort"
-
 	"bittersum/internal/brief"
 	"bittersum/internal/report"
 	"bittersum/internal/study"
-	"bittersum/internal/tomlfile"
 	"bittersum/internal/works"
 
 	"github.com/spf13/cobra"
@@ -47,7 +44,7 @@ that saves.`,
 			if err != nil {
 				return err
 			}
-			moves, err := priceMoves(job, prices, list)
+			moves, err := works.PriceMoves(job, prices, list)
 			if err != nil {
 				return err
 			}
@@ -126,38 +123,4 @@ func (a *aheadFlags) read(cmd *cobra.Command) (*study.Stockpile, error) {
 		return nil, err
 	}
 	return pile, works.CheckStockpile(pile)
-}
-
-// priceMoves reads the prices that move, from flags and from a price list.
-func priceMoves(job *brief.Job, flags []string, list string) ([]study.PriceMove, error) {
-	var moves []study.PriceMove
-	for _, text := range flags {
-		move, err := works.ParsePriceMove(job, text)
-		if err != nil {
-			return nil, err
-		}
-		moves = append(moves, move)
-	}
-	if list == "" {
-		return moves, nil
-	}
-	listed, err := brief.OpenPrices(list, job.Money(), job.Library)
-	if err != nil {
-		return nil, err
-	}
-	var names []string
-	for name := range listed {
-		if _, used := study.PriceOf(job, name); used {
-			names = append(names, name)
-		}
-	}
-	sort.Strings(names)
-	for _, name := range names {
-		now, _ := study.PriceOf(job, name)
-		moves = append(moves, study.PriceMove{Name: name, From: now, To: listed[name].PerKg})
-	}
-	if len(names) == 0 {
-		return nil, tomlfile.Faults{{File: list, What: "holds no price of an ingredient in use"}}
-	}
-	return moves, nil
 }

@@ -6,6 +6,8 @@ import (
 	"encoding/json"
 	"io"
 	"net/http"
+	"path"
+	"path/filepath"
 
 	"bittersum/internal/label"
 	"bittersum/internal/report"
@@ -27,6 +29,8 @@ type swapQuestion struct {
 type repriceQuestion struct {
 	Question
 	Moves []string `json:"moves"`
+	// List is a price list in the folder, CSV; empty for none.
+	List string `json:"list"`
 	// Ahead asks what to buy at the old price; nil for no such plan.
 	Ahead *ahead `json:"ahead"`
 }
@@ -127,20 +131,22 @@ func (s *Server) swap(ctx context.Context, q *swapQuestion, w io.Writer) (string
 }
 
 func (s *Server) reprice(ctx context.Context, q *repriceQuestion, w io.Writer) (string, error) {
-	if len(q.Moves) == 0 {
-		return "", wrong(http.StatusBadRequest, "no price moves")
-	}
 	job, err := s.changed(&q.Question)
 	if err != nil {
 		return "", err
 	}
-	var moves []study.PriceMove
-	for _, text := range q.Moves {
-		move, err := works.ParsePriceMove(job, text)
-		if err != nil {
+	list := ""
+	if q.List != "" {
+		if list, err = s.priceList(q.List); err != nil {
 			return "", err
 		}
-		moves = append(moves, move)
+	}
+	moves, err := works.PriceMoves(job, q.Moves, list)
+	if err != nil {
+		return "", err
+	}
+	if len(moves) == 0 {
+		return "", wrong(http.StatusBadRequest, "no price moves")
 	}
 	r, err := study.Reprice(ctx, job, moves, nil)
 	if err != nil {
@@ -161,6 +167,15 @@ func (s *Server) reprice(ctx context.Context, q *repriceQuestion, w io.Writer) (
 	}
 	return tell(w, r.Conflict != nil, func(w io.Writer) error { return report.RepriceJSON(w, r) },
 		func(w io.Writer) { report.Reprice(w, r, report.InFull) }, func() (report.Picture, error) { return report.RepricePicture(r) })
+}
+
+// priceList returns the path of a price list within the folder.
+func (s *Server) priceList(name string) (string, error) {
+	at := filepath.Join(s.folder, filepath.FromSlash(name))
+	if !filepath.IsLocal(filepath.FromSlash(name)) || path.Ext(name) != ".csv" || s.mine(at) != nil {
+		return "", wrong(http.StatusNotFound, "%q is no price list in this folder", name)
+	}
+	return at, nil
 }
 
 func (s *Server) others(ctx context.Context, q *otherQuestion, w io.Writer) (string, error) {

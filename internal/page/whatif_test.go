@@ -2,6 +2,8 @@ package page
 
 import (
 	"encoding/json"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -11,6 +13,7 @@ import (
 
 func TestWhatIfs(t *testing.T) {
 	folder := startFolder(t)
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "dear.csv"), []byte("ingredient,price_per_kg\nsugar,2.40\n"), 0o644))
 	s, c := onDay(t, folder)
 	one := `{"file":"demo:bitter-orange"}`
 	for name, q := range map[string]struct {
@@ -34,6 +37,9 @@ func TestWhatIfs(t *testing.T) {
 		"making nothing":            {"/api/reprice", `{"file":"demo:bitter-orange","moves":["gentian-root=+30%"],"ahead":{"from":"2027-02-01","stock_kg":1,"keeps_months":12}}`, 400, "monthly 0 is out of range"},
 		"no price":                  {"/api/reprice", `{"file":"demo:bitter-orange","moves":["gentian-root=dear"]}`, 400, "is not a price"},
 		"a price of a stranger":     {"/api/reprice", `{"file":"demo:bitter-orange","moves":["gentian=5"]}`, 422, "gentian-root"},
+		"a price list":              {"/api/reprice", `{"file":"brief.toml","list":"dear.csv"}`, 200, `"name":"sugar"`},
+		"no price list":             {"/api/reprice", `{"file":"brief.toml","list":"none.csv"}`, 422, "none.csv"},
+		"a price list outside":      {"/api/reprice", `{"file":"brief.toml","list":"../prices.csv"}`, 404, "no price list in this folder"},
 		"no move":                   {"/api/reprice", one, 400, "no price moves"},
 		"others":                    {"/api/alternatives", `{"file":"demo:bitter-orange","percent":2,"count":2}`, 200, `"bittersum/alternatives/1"`},
 		"others at no percentage":   {"/api/alternatives", `{"file":"demo:bitter-orange","percent":-2,"count":2}`, 400, "is not a percentage"},

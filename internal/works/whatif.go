@@ -3,11 +3,13 @@ package works
 import (
 	"context"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
 	"bittersum/internal/brief"
 	"bittersum/internal/study"
+	"bittersum/internal/tomlfile"
 )
 
 // SwapOptions says what a swap may do: with how much of what is short, and with how much drift (nil: as much as the
@@ -55,8 +57,8 @@ func CheckStockpile(pile *study.Stockpile) error {
 	return nil
 }
 
-// ParsePriceMove reads NAME=+30%, NAME=8.50 or NAME=6..9: how the price of what a brief may use moves.
-func ParsePriceMove(job *brief.Job, text string) (study.PriceMove, error) {
+// parsePriceMove reads NAME=+30%, NAME=8.50 or NAME=6..9: how the price of what a brief may use moves.
+func parsePriceMove(job *brief.Job, text string) (study.PriceMove, error) {
 	name, value, ok := strings.Cut(text, "=")
 	if !ok || name == "" || value == "" {
 		return study.PriceMove{}, Usage("--price %s: give it as NAME=+30%%, NAME=8.50 or NAME=6..9", text)
@@ -109,4 +111,39 @@ func priceRange(text, value string, now float64) (from, to float64, err error) {
 		return 0, 0, err
 	}
 	return from, to, positive(to)
+}
+
+// PriceMoves reads the prices that move: texts such as NAME=+30%, NAME=8.50 or NAME=6..9, and those of a price list
+// in a file, if one is named.
+func PriceMoves(job *brief.Job, texts []string, list string) ([]study.PriceMove, error) {
+	var moves []study.PriceMove
+	for _, text := range texts {
+		move, err := parsePriceMove(job, text)
+		if err != nil {
+			return nil, err
+		}
+		moves = append(moves, move)
+	}
+	if list == "" {
+		return moves, nil
+	}
+	listed, err := brief.OpenPrices(list, job.Money(), job.Library)
+	if err != nil {
+		return nil, err
+	}
+	var names []string
+	for name := range listed {
+		if _, used := study.PriceOf(job, name); used {
+			names = append(names, name)
+		}
+	}
+	slices.Sort(names)
+	for _, name := range names {
+		now, _ := study.PriceOf(job, name)
+		moves = append(moves, study.PriceMove{Name: name, From: now, To: listed[name].PerKg})
+	}
+	if len(names) == 0 {
+		return nil, tomlfile.Faults{{File: list, What: "holds no price of an ingredient in use"}}
+	}
+	return moves, nil
 }

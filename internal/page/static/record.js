@@ -20,7 +20,7 @@ export async function recordView(file, record) {
     document.title = state.batch + " · Bittersum";
     where.textContent = state.brief + ", batch " + state.batch + " (" + record + ")";
     at = state.made_on === "" && state.by === "" ? 0 : nextOpen(1);
-    main.replaceChildren(make("div", { class: "kettle" }, make("section", { id: "step", "aria-label": "This step" }), make("section", { id: "stands", "aria-label": "How the batch stands" }), make("nav", { id: "steps", "aria-label": "All steps" })));
+    main.replaceChildren(make("div", { class: "kettle" }, make("section", { id: "step", "aria-label": "This step" }), make("section", { id: "stands", "aria-label": "How the batch stands", "aria-live": "polite" }), make("nav", { id: "steps", "aria-label": "All steps" })));
     draw();
     say("");
   } catch (error) { main.replaceChildren(shown(error)); say(""); }
@@ -84,11 +84,12 @@ function standsView(answer) {
     make("p", { class: "big" }, m.says), wrong.length ? list(wrong) : "", m.correction ? make("p", {}, m.correction.says) : ""));
 }
 
-// write sends what was entered; try only asks how it would stand.
+// write sends what was entered; only asks how it would stand. A newer question gives an older one up, but never
+// something that is being written down.
 async function write(body, only) {
   if (asking) asking.abort();
-  const mine = asking = new AbortController();
-  const answer = await ask("/api/record", Object.assign({ try: only }, files, body), mine.signal);
+  asking = only ? new AbortController() : null;
+  const answer = await ask("/api/record", Object.assign({ try: only }, files, body), only ? asking.signal : undefined);
   if (!only) state = answer;
   return answer;
 }
@@ -99,7 +100,10 @@ function card(title, lead, boxes, save, after) {
     event.preventDefault();
     said.replaceChildren();
     say("Writing…");
-    try { await save(); say("Written down."); } catch (error) { if (error.name !== "AbortError") said.replaceChildren(shown(error)); say(""); }
+    const button = form.querySelector("#write-down");
+    button.disabled = true; // written once
+    try { await save(); say("Written down."); } catch (error) { said.replaceChildren(shown(error)); say(""); }
+    button.disabled = false;
   } }, make("h2", { tabindex: "-1" }, title), make("p", {}, lead), boxes, said,
   make("div", { class: "row" }, make("button", { type: "submit", class: "large", id: "write-down" }, after || "Write down"),
     at > 0 ? make("button", { type: "button", class: "plain large", onclick: () => go(at - 1) }, "Back") : "",

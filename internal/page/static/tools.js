@@ -41,7 +41,7 @@ export async function ask(path, body, signal) {
   const answer = await fetch(path, body === undefined ? { signal } : { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body), signal });
   if (answer.ok) return (answer.headers.get("Content-Type") || "").includes("json") ? answer.json() : answer.text();
   let wrong;
-  try { wrong = await answer.json(); } catch { wrong = { faults: ["the program answered " + answer.status] }; }
+  try { wrong = await answer.json(); } catch { wrong = { faults: [answer.status === 403 ? "This page is of another run of the program: open the address that it printed." : "the program answered " + answer.status] }; }
   throw new Refused(wrong.faults, wrong.there);
 }
 

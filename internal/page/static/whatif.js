@@ -52,24 +52,29 @@ export function shortView(context) {
   const sources = context.brief.use.flatMap((u) => [[u.name, u.title], ...(u.lots || []).map((lot) => [lot, u.title + ", lot " + lot.split("/")[1]])]);
   const drift = field("just noticeable differences", { id: "short-drift", inputmode: "decimal", value: "3" });
   drift.hidden = true;
-  form("Something is short", [choice("What", "short-name", sources), field("There are, g/L (none if empty)", { id: "short-most", inputmode: "decimal" }), choice("Look for", "short-how", [["cheapest", "the cheapest mix"], ["closest", "the closest mix"], ["within", "the cheapest within a drift of"]]), drift], async () => {
+  let rows = 1;
+  const row = (n) => make("div", { class: "asks" }, choice("What", n ? "short-name-" + n : "short-name", sources), field("There are, g/L (none if empty)", { id: n ? "short-most-" + n : "short-most", inputmode: "decimal" }));
+  const shorts = make("div", {}, row(0)), more = make("button", { type: "button", class: "plain", id: "short-more", onclick: () => shorts.append(row(rows++)) }, "And");
+  form("Something is short", [shorts, more, choice("Look for", "short-how", [["cheapest", "the cheapest mix"], ["closest", "the closest mix"], ["within", "the cheapest within a drift of"]]), drift], async () => {
     const name = valueOf("short-name"), how = valueOf("short-how");
-    const answer = await ask("/api/swap", context.question({ short: { [name]: amount("short-most", "g/L") || 0 }, closest: how === "closest", drift: how === "within" ? amount("short-drift", "drift") : null }));
+    const short = {};
+    for (let n = 0; n < rows; n++) short[valueOf(n ? "short-name-" + n : "short-name")] = amount(n ? "short-most-" + n : "short-most", "g/L") || 0;
+    const answer = await ask("/api/swap", context.question({ short, closest: how === "closest", drift: how === "within" ? amount("short-drift", "drift") : null }));
     const a = answer.answer;
     if (a.conflict) return told(answer);
     const lost = (a.cannot_be_replaced || []).map((l) => make("li", {}, l.name + ": " + figures(l.before, 3) + " " + l.unit + " today, at nearest " + figures(l.nearest, 3)));
     return [make("p", { class: "big", id: "swapped" }, "It costs " + figures(a.costs_more_per_litre, 3) + " " + a.today.currency + " a litre more and drifts " + figures(a.drift.jnd, 3) + " just noticeable differences."),
       sideBySide(["today", "with the shortage"], [a.today, a.swap]), drifted(a.drift), lost.length ? [make("p", {}, "Nothing brings these back:"), make("ul", {}, lost)] : "",
-      context.brief.use.some((u) => u.name === name) && !valueOf("short-most") ? make("div", { class: "row" }, make("button", { type: "button", id: "withhold", onclick: () => context.withhold(name) }, "Cross " + name + " out of this drink")) : "", ...told(answer, "What the shortage changes, and what closeness costs")];
+      rows === 1 && context.brief.use.some((u) => u.name === name) && !valueOf("short-most") ? make("div", { class: "row" }, make("button", { type: "button", id: "withhold", onclick: () => context.withhold(name) }, "Cross " + name + " out of this drink")) : "", ...told(answer, "What the shortage changes, and what closeness costs")];
   });
   document.getElementById("short-how").addEventListener("change", (event) => { drift.hidden = event.target.value !== "within"; });
 }
 
 export function priceView(context) {
-  form("A price moves", [choice("Of", "price-name", context.brief.use.map((u) => [u.name, u.title + (u.price_per_kg == null ? "" : ", " + u.price_per_kg + " a kg")])), field("By, or to (+30%, 8.50 or 6..9)", { id: "price-move", value: "+30%" }),
+  form("A price moves", [choice("Of", "price-name", context.brief.use.map((u) => [u.name, u.title + (u.price_per_kg == null ? "" : ", " + u.price_per_kg + " a kg")])), field("By, or to (+30%, 8.50 or 6..9)", { id: "price-move", value: "+30%" }), field("or by a price list here (a .csv)", { id: "price-list", spellcheck: "false" }),
     make("details", {}, make("summary", {}, "Buy ahead?"), make("div", { class: "asks" }, field("New price from", { id: "ahead-from", type: "date" }), field("In hand, kg", { id: "ahead-stock", inputmode: "decimal", value: "0" }), field("Made in a month, L", { id: "ahead-monthly", inputmode: "decimal" }), field("Keeps, months", { id: "ahead-keeps", inputmode: "decimal" })))], async () => {
     const ahead = valueOf("ahead-from") === "" ? null : { from: valueOf("ahead-from"), stock_kg: amount("ahead-stock", "in hand") || 0, monthly_litres: amount("ahead-monthly", "made in a month") || 0, keeps_months: amount("ahead-keeps", "keeps") || 0 };
-    const answer = await ask("/api/reprice", context.question({ ahead, moves: [valueOf("price-name") + "=" + valueOf("price-move").replace(/ /g, "").replace(/(\d),(\d)/g, "$1.$2")] }));
+    const answer = await ask("/api/reprice", context.question({ ahead, list: valueOf("price-list"), moves: valueOf("price-list") ? [] : [valueOf("price-name") + "=" + valueOf("price-move").replace(/ /g, "").replace(/(\d),(\d)/g, "$1.$2")] }));
     const a = answer.answer;
     if (a.conflict) return told(answer);
     const rows = a.pieces.map((p, n) => [String(n + 1), p.prices.map((x) => figures(x.from, 4) + " to " + figures(x.to, 4)).join(", "), figures(p.cost_from, 4) + " to " + figures(p.cost_to, 4), p.kept_to == null ? "" : figures(p.kept_from, 4) + " to " + figures(p.kept_to, 4)]);
