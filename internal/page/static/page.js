@@ -21,10 +21,10 @@ async function list() {
     const row = (b) => {
       const link = make("a", { href: "#" + encodeURIComponent(b.file) }, b.name);
       const about = b.faults ? b.faults.length + (b.faults.length === 1 ? " fault: " : " faults: ") + b.faults[0] : b.unmet ? "cannot be met" : b.cap ? b.cap : "";
-      return [[link, make("div", { class: "soft" }, b.file)], b.cost_per_bottle == null ? figures(b.cost_per_litre, 4) : figures(b.cost_per_bottle, 3), b.currency ? b.currency + (b.cost_per_bottle == null ? "/L" : " a bottle") : "",
+      return [make("span", {}, link, make("div", { class: "soft" }, b.file)), b.cost_per_bottle == null ? (b.cost_per_litre == null ? "" : figures(b.cost_per_litre, 4) + " " + b.currency + "/L") : figures(b.cost_per_bottle, 3) + " " + b.currency + " a bottle",
         b.least_head_room == null ? "" : (100 * b.least_head_room).toFixed(0) + " %", about];
     };
-    const shelf = (title, briefs) => [make("h2", {}, title), table(["ldrink", ".cost", "l", ".least head-room", "lcap or what is wrong"], briefs.map(row)) || make("p", {}, "There is no brief in this folder: bittersum init makes one.")];
+    const shelf = (title, briefs) => [make("h2", {}, title), table(["ldrink", ".cost", ".least head-room", "lcap or what is wrong"], briefs.map(row), true) || make("p", {}, "There is no brief in this folder: bittersum init makes one.")];
     const demo = (b) => b.file.startsWith("demo:");
     const papers = await ask("/api/papers");
     if (location.hash.length > 1) return; // another view was opened meanwhile
@@ -38,8 +38,8 @@ function batches(records) {
   if (!records.length) return [];
   records.sort((a, b) => (b.open > 0) - (a.open > 0) || b.file.localeCompare(a.file));
   return [make("h2", {}, "Batches"), table(["lbatch", "ldrink", "lmade on", "lwritten down"], records.map((r) => [
-    [r.brief_file ? make("a", { href: link("record", r.brief_file, r.file) }, r.batch) : r.batch, make("div", { class: "soft" }, r.file)], r.brief, r.made_on || "",
-    r.faults ? r.faults[0] : !r.brief_file ? "no brief here is called " + r.brief : r.open ? r.of - r.open + " of " + r.of : "all"]))];
+    make("span", {}, r.brief_file ? make("a", { href: link("record", r.brief_file, r.file) }, r.batch) : r.batch, make("div", { class: "soft" }, r.file)), r.brief, r.made_on || "",
+    r.faults ? r.faults[0] : !r.brief_file ? "no brief here is called " + r.brief : r.open ? r.of - r.open + " of " + r.of : "all"]), true)];
 }
 
 // registers lists each register once, by a brief that names it.
