@@ -22,8 +22,31 @@ const surest = 15
 
 // isNumber reports whether word is a decimal number.
 func isNumber(word string) bool {
+	if isShortDecimal(word) {
+		return true
+	}
 	_, err := number(word)
 	return err == nil
+}
+
+// isShortDecimal reports whether word is made of a sign, digits and a point alone, and so short that each is a
+// number that can be held. It knows most numbers without reading them.
+func isShortDecimal(word string) bool {
+	if word != "" && (word[0] == '-' || word[0] == '+') {
+		word = word[1:]
+	}
+	digits, points := 0, 0
+	for i := range len(word) {
+		switch c := word[i]; {
+		case c >= '0' && c <= '9':
+			digits++
+		case c == '.':
+			points++
+		default:
+			return false
+		}
+	}
+	return digits > 0 && digits <= surest && points <= 1
 }
 
 // fortran turns the exponent mark of Fortran's double precision into the common one.
@@ -31,13 +54,15 @@ var fortran = strings.NewReplacer("d", "e", "D", "e")
 
 // number reads a decimal number; a D may mark the exponent as Fortran writes it.
 func number(word string) (figure, error) {
-	switch strings.ToLower(strings.TrimLeft(word, "+-")) {
-	case "inf", "infinity":
-	default:
-		if strings.Trim(word, "0123456789.eEdD+-") != "" {
-			return figure{}, fmt.Errorf("%q is not a number", word)
+	if !isShortDecimal(word) {
+		switch strings.ToLower(strings.TrimLeft(word, "+-")) {
+		case "inf", "infinity":
+		default:
+			if strings.Trim(word, "0123456789.eEdD+-") != "" {
+				return figure{}, fmt.Errorf("%q is not a number", word)
+			}
+			word = fortran.Replace(word)
 		}
-		word = fortran.Replace(word)
 	}
 	value, err := strconv.ParseFloat(word, 64)
 	if err != nil && !math.IsInf(value, 0) {

@@ -44,13 +44,25 @@ func fixedFields(text string) (fields [6]string, ok bool) {
 		}
 	}
 	for i := range fields {
-		if between := cut(text, position, fixedStarts[i]); strings.TrimSpace(between) != "" {
+		if between := cut(text, position, fixedStarts[i]); trimBlanks(between) != "" {
 			return fields, false
 		}
-		fields[i] = strings.TrimSpace(cut(text, fixedStarts[i], fixedEnds[i]))
+		fields[i] = trimBlanks(cut(text, fixedStarts[i], fixedEnds[i]))
 		position = fixedEnds[i]
 	}
-	return fields, strings.TrimSpace(cut(text, position, len(text))) == ""
+	return fields, trimBlanks(cut(text, position, len(text))) == ""
+}
+
+// trimBlanks takes the blanks at both ends away; lines in fixed columns have no other white space.
+func trimBlanks(text string) string {
+	first, last := 0, len(text)
+	for first < last && text[first] == ' ' {
+		first++
+	}
+	for first < last && text[last-1] == ' ' {
+		last--
+	}
+	return text[first:last]
 }
 
 func cut(text string, from, to int) string {
@@ -159,6 +171,6 @@ func words(n int) string {
 	return fmt.Sprintf("%d words", n)
 }
 
-func isMarker(word string) bool { return unquote(word) == "MARKER" && word[0] == '\'' }
+func isMarker(word string) bool { return word != "" && word[0] == '\'' && unquote(word) == "MARKER" }
 
 func unquote(word string) string { return strings.Trim(word, "'") }

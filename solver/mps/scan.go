@@ -42,11 +42,13 @@ func scan(r io.Reader) ([]section, error) {
 		if number == 1 {
 			text = strings.TrimPrefix(text, "\ufeff")
 		}
-		if !utf8.ValidString(text) {
-			text = fromLatin1(text)
-		}
-		if i := strings.IndexFunc(text, isControl); i >= 0 {
-			return nil, fmt.Errorf("mps: line %d: control character %q; this is not an MPS file", number, []rune(text[i:])[0])
+		if !plainText(text) {
+			if !utf8.ValidString(text) {
+				text = fromLatin1(text)
+			}
+			if i := strings.IndexFunc(text, isControl); i >= 0 {
+				return nil, fmt.Errorf("mps: line %d: control character %q; this is not an MPS file", number, []rune(text[i:])[0])
+			}
 		}
 		if strings.HasPrefix(text, "*") || strings.TrimSpace(text) == "" {
 			continue
@@ -69,6 +71,16 @@ func scan(r io.Reader) ([]section, error) {
 		last := &sections[len(sections)-1]
 		last.lines = append(last.lines, here)
 	}
+}
+
+// plainText reports whether text is of printable ASCII and tabs alone, as nearly every line is.
+func plainText(text string) bool {
+	for i := range len(text) {
+		if c := text[i]; c < ' ' && c != '\t' || c > '~' {
+			return false
+		}
+	}
+	return true
 }
 
 // fromLatin1 reads a line whose bytes are no UTF-8 as ISO 8859-1, in which every byte is a character.
