@@ -98,6 +98,7 @@ func (a *Assessment) cautions() {
 	}
 	a.water(add)
 	a.keeping(grave, routine)
+	a.haze(grave)
 	a.fermenting(grave)
 	a.beyondTheModel(grave)
 	a.unjudged(grave)

@@ -30,6 +30,8 @@ type Prediction struct {
 	// alkali, but at most that of an infusion of herbs; it is PH when there are none, and NaN when a plant's minerals have no figure (Unmeasured).
 	HighestPH  float64
 	Unmeasured []string
+	// At is the pH and the highest pH at the temperature that the brief serves at; NaN without one.
+	At PHAt
 	// Estimate says that the liquid is beyond what the activity model is good for.
 	Estimate bool
 	// Acidity is the titratable acidity in g/L as the brief expresses it.
@@ -46,12 +48,26 @@ type Prediction struct {
 	state    chem.Result
 }
 
+// PHAt is a pH as a meter set for the temperature shows it, with the highest that it may be as in Prediction.
+type PHAt struct{ Celsius, PH, HighestPH float64 }
+
+// at works out the pH at a temperature; NaN outside the range of the constants.
+func (p *Prediction) at(celsius float64, mineral *chem.Solution) {
+	p.At = PHAt{celsius, math.NaN(), math.NaN()}
+	if state, err := chem.PHAt(&p.solution, celsius); err == nil && len(p.Undeclared) == 0 {
+		p.At.PH = state.PH
+	}
+	if state, err := chem.PHAt(mineral, celsius); err == nil && len(p.Unmeasured) == 0 {
+		p.At.HighestPH = math.Max(math.Min(state.PH, mostInfusion), p.At.PH)
+	}
+}
+
 // mostInfusion is the highest pH that infusions of herbs were found to have, 6.47 to 7.24 (Akyuz and Yarat,
 // herbal teas of the Turkish market): whatever their minerals are, plants alone bring a drink no higher.
 const mostInfusion = 7.24
 
 // predict works out what instruments show of a mixture, with its gas if it is gassed.
-func predict(m liquor.Mixture, gassed bool) *Prediction {
+func predict(m liquor.Mixture, gassed bool, celsius float64) *Prediction {
 	dissolved := func(m liquor.Mixture) chem.Solution {
 		if gassed {
 			return m.Gassed()
@@ -63,6 +79,7 @@ func predict(m liquor.Mixture, gassed bool) *Prediction {
 		PH: math.NaN(), HighestPH: math.NaN(), Unmeasured: m.Unmeasured, Buffer: math.NaN(), IonicStrength: math.NaN(), Acidity: math.NaN(), Brix: math.NaN(),
 		Solids: m.SolidsPercent(), Density: m.Density(), Undeclared: m.Undeclared, Silent: m.Silent, solution: solution,
 	}
+	p.at(celsius, &mineral)
 	p.Gravity = chem.SpecificGravity(1000 * p.Density)
 	if m.Alcohol == 0 {
 		p.Brix = m.Refractometer()
@@ -75,7 +92,7 @@ func predict(m liquor.Mixture, gassed bool) *Prediction {
 	}
 	if state, err := chem.PH(&solution); err == nil {
 		p.state = state
-		p.PH, p.Buffer, p.IonicStrength, p.Estimate = state.PH, 1000*state.BufferCapacity, state.IonicStrength, state.BeyondDavies
+		p.PH, p.Buffer, p.IonicStrength, p.Estimate = state.PH, 1000*state.BufferCapacity, state.IonicStrength, state.Rough || m.Dry()
 	}
 	if state, err := chem.PH(&mineral); err == nil && len(m.Unmeasured) == 0 {
 		p.HighestPH = math.Max(math.Min(state.PH, mostInfusion), p.PH)
@@ -85,9 +102,9 @@ func predict(m liquor.Mixture, gassed bool) *Prediction {
 
 // measure predicts the readings of the drink as served and of its syrup, and judges them.
 func (a *Assessment) measure() {
-	a.Served = predict(a.served, true)
+	a.Served = predict(a.served, true, a.Job.ServingC)
 	if a.Job.Throw > 0 {
-		a.Syrup = predict(a.made, false)
+		a.Syrup = predict(a.made, false, a.Job.ServingC)
 	}
 	for _, r := range brief.Readings {
 		reading := Reading{ReadingTarget: a.Job.ReadingTarget(r), Value: a.Served.reading(r)}

@@ -122,7 +122,10 @@ func (a *Assessment) keeping(grave, routine func(from, format string, args ...an
 const tellApart = 0.01
 
 // PHText prints the pH, or the range that it lies in.
-func (p *Prediction) PHText() string {
+func (p *Prediction) PHText() string { return PHAt{PH: p.PH, HighestPH: p.HighestPH}.PHText() }
+
+// PHText prints the pH, or the range that it lies in.
+func (p PHAt) PHText() string {
 	if p.HighestPH-p.PH > tellApart {
 		return fmt.Sprintf("%.2f to %.2f", p.PH, p.HighestPH)
 	}

@@ -6,7 +6,7 @@ const (
 	// daviesA is the Debye-Hückel slope of water at 25 °C, log10 units, (kg/mol)^0.5; from memory of
 	// the usual textbooks.
 	daviesA = 0.509
-	// DaviesLimit is the ionic strength, mol/L, up to which the Davies equation is trusted; from
+	// DaviesLimit is the ionic strength, mol per kg of water, up to which the Davies equation is trusted; from
 	// memory of Davies, Ion Association, Butterworths 1962. Beyond it the coefficients are held, since
 	// the equation's linear term would let them grow without bound.
 	DaviesLimit = 0.5
@@ -14,9 +14,7 @@ const (
 	pKw = 13.995
 )
 
-var ionProduct = math.Pow(10, -pKw)
-
-// ActivityCoefficient returns that of an ion of the given charge at an ionic strength in mol/L, by
+// ActivityCoefficient returns that of an ion of the given charge at an ionic strength in mol per kg of water, by
 // Davies (1962): log10 γ = -A z² (√I/(1+√I) - 0.3 I), held beyond DaviesLimit.
 func ActivityCoefficient(charge int, ionicStrength float64) float64 {
 	z := float64(charge)
@@ -29,15 +27,20 @@ func univalent(ionicStrength float64) float64 {
 	if !(ionicStrength > 0) {
 		return 1
 	}
+	return math.Exp(-math.Ln10 * daviesA * davies(ionicStrength))
+}
+
+// davies is what the slope of Debye and Hückel is multiplied by.
+func davies(ionicStrength float64) float64 {
 	i := min(ionicStrength, DaviesLimit)
 	root := math.Sqrt(i)
-	return math.Exp(-math.Ln10 * daviesA * (root/(1+root) - 0.3*i))
+	return root/(1+root) - 0.3*i
 }
 
 // ladder is a species ready for evaluation: its amount and, at one ionic strength, the constants
 // that turn the activity of H+ into ratios of concentrations of neighbouring forms.
 type ladder struct {
-	amount float64 // mol/L
+	amount float64 // mol/kg
 	top    float64 // charge of the form with all its protons
 	steps  int
 	acid   *[maxSteps]float64 // thermodynamic constants
@@ -82,29 +85,19 @@ func (l *ladder) moments(inverseH float64) (mean, square, variance float64) {
 	return l.top - first, l.top*(l.top-2*first) + second, second - first*first
 }
 
-// acidConstants holds Ka of each species.
-var acidConstants = func() (k [NumSpecies][maxSteps]float64) {
-	for s := range species {
-		for i := range species[s].Steps {
-			k[s][i] = math.Pow(10, -species[s].PKa[i])
-		}
-	}
-	return k
-}()
-
-func newLadder(s Species, amount float64) ladder {
-	return ladder{amount: amount, top: float64(species[s].Charge), steps: species[s].Steps, acid: &acidConstants[s]}
+func newLadder(s Species, amount float64, at *constants) ladder {
+	return ladder{amount: amount, top: float64(species[s].Charge), steps: species[s].Steps, acid: &at.acid[s]}
 }
 
 // ChargePerMole returns the mean negative charge that a mole of the species carries at the given pH
-// and ionic strength (mol/L): 0 to 3 for the acids, negative for cations and for quinine. It is the
+// and ionic strength (mol/kg): 0 to 3 for the acids, negative for cations and for quinine. It is the
 // coefficient of the species in the charge balance; see Proton for the right-hand side. The result
 // is NaN for a species that is not valid.
 func ChargePerMole(s Species, pH, ionicStrength float64) float64 {
 	if !s.Valid() {
 		return math.NaN()
 	}
-	l := newLadder(s, 1)
+	l := newLadder(s, 1, atRoom)
 	if l.steps == 0 {
 		return -l.top
 	}
@@ -113,10 +106,10 @@ func ChargePerMole(s Species, pH, ionicStrength float64) float64 {
 	return -mean
 }
 
-// Proton returns [H+] - [OH-] in mmol/L, as concentrations, at the given pH and ionic strength
-// (mol/L). A solution has that pH exactly when Σ amounts (mmol/L) × ChargePerMole equals it; the sum
-// is larger when the solution is more acid.
+// Proton returns [H+] - [OH-] in mmol per kg of water, as molalities, at the given pH and ionic strength
+// (mol/kg). A solution has that pH exactly when Σ amounts (mmol/L) × ChargePerMole equals Proton times the kg of
+// water in a litre; the sum is larger when the solution is more acid.
 func Proton(pH, ionicStrength float64) float64 {
 	inverseH := math.Exp(math.Ln10 * pH)
-	return 1000 * (1/inverseH - ionProduct*inverseH) / univalent(ionicStrength)
+	return 1000 * (1/inverseH - atRoom.ionProduct*inverseH) / univalent(ionicStrength)
 }

@@ -10,6 +10,20 @@ import (
 type Solution struct {
 	// Amounts holds the total of each species in mol/L of solution.
 	Amounts [NumSpecies]float64
+	// Water is the kg of water in a litre of the solution, LeastWater or more; 0 stands for 1. Where sugar takes
+	// up room it is less, and acids and ions are the stronger for it.
+	Water float64
+}
+
+// LeastWater is the kg of water in a litre below which nothing is a solution in water: honey has 0.24.
+const LeastWater = 0.1
+
+// water returns the kg of water in a litre.
+func (s *Solution) water() float64 {
+	if s.Water == 0 {
+		return 1
+	}
+	return s.Water
 }
 
 // AddGrams adds so many grams of a compound per litre. The change is unchecked; PH checks.
@@ -19,8 +33,12 @@ func (s *Solution) AddGrams(c Compound, gramsPerLitre float64) {
 	}
 }
 
-// Scaled returns the solution with every amount multiplied: by 1/6 for one part in six.
+// Scaled returns the solution with every amount multiplied: by 1/6 for one part in six. The rest of the litre is
+// water, 1 kg/L.
 func (s Solution) Scaled(factor float64) Solution {
+	if s.Water != 0 {
+		s.Water = 1 - factor*(1-s.Water)
+	}
 	for i := range s.Amounts {
 		s.Amounts[i] *= factor
 	}
@@ -37,6 +55,9 @@ func (s Solution) Degassed() Solution {
 // maxTotal is the number of moles of water in a litre. No solution holds more of anything.
 const maxTotal = 55.5
 
+// mostWater is the kg of water that a litre holds at most.
+const mostWater = 1
+
 var (
 	// ErrAmount is wrapped by the errors about an amount that no solution can hold.
 	ErrAmount = errors.New("chem: impossible amount")
@@ -45,6 +66,9 @@ var (
 )
 
 func (s *Solution) check() error {
+	if s.Water != 0 && !(s.Water >= LeastWater && s.Water <= mostWater) {
+		return fmt.Errorf("%w: %g kg of water in a litre", ErrAmount, s.Water)
+	}
 	var total float64
 	for i, a := range s.Amounts {
 		if !(a >= 0) || a > maxTotal {
@@ -71,15 +95,17 @@ func CheckTargetPH(pH float64) error {
 type Result struct {
 	// PH is -log10 of the activity of H+.
 	PH float64
-	// IonicStrength is in mol/L, H+ and OH- included.
+	// IonicStrength is in mol per kg of water, H+ and OH- included.
 	IonicStrength float64
 	// BufferCapacity is the strong base, mol/L, that raises the pH by one unit, as a slope at fixed
 	// activity coefficients (Van Slyke, J. Biol. Chem. 52 (1922) 525).
 	BufferCapacity float64
 	// Iterations counts the evaluations of the charge balance.
 	Iterations int
-	// BeyondDavies says that the ionic strength is above DaviesLimit: the pH is then an estimate.
-	BeyondDavies bool
+	// Rough says that the activity model is not good for the pH: above DaviesLimit, and from pH 5 on above an
+	// ionic strength of 0.1 mol/kg, where Davies is off by 0.08 to 0.4 from ion interaction coefficients (citrate
+	// binds sodium and magnesium there).
+	Rough bool
 }
 
 // PH finds the pH at which the solution's charges balance. The only error is ErrAmount, wrapped.
@@ -88,11 +114,13 @@ type Result struct {
 // logarithm of their ratio has one root; Newton's method finds it inside a bracket that shrinks at
 // every step. The ionic strength is the fixed point of a continuous function that starts above the
 // diagonal and ends below it, and is bracketed as well.
-func PH(s *Solution) (Result, error) {
+func PH(s *Solution) (Result, error) { return equilibrium(s, atRoom) }
+
+func equilibrium(s *Solution, constants *constants) (Result, error) {
 	if err := s.check(); err != nil {
 		return Result{}, err
 	}
-	var b balance
+	b := balance{constants: constants}
 	b.load(s)
 	pH, evaluations := 4.0, 0
 	var at charges
@@ -106,29 +134,33 @@ func PH(s *Solution) (Result, error) {
 	return Result{
 		PH:             pH,
 		IonicStrength:  strength,
-		BufferCapacity: -at.positiveSlope + at.negativeSlope,
+		BufferCapacity: s.water() * (at.negativeSlope - at.positiveSlope),
 		Iterations:     evaluations,
-		BeyondDavies:   strength > DaviesLimit,
+		Rough:          strength > DaviesLimit || pH > 5 && strength > 0.1,
 	}, nil
 }
 
-// balance is a solution laid out for evaluation: strong ions summed, the others in a row.
+// balance is a kilogram of water with what is dissolved in it, laid out for evaluation: strong ions summed, the
+// others in a row.
 type balance struct {
+	constants                      *constants
 	coefficient                    float64 // of a univalent ion
-	strongPositive, strongNegative float64 // mol/L of charge
-	strongStrength                 float64 // mol/L
+	strongPositive, strongNegative float64 // mol/kg of charge
+	strongStrength                 float64 // mol/kg
 	count                          int
 	ladders                        [NumSpecies]ladder
 }
 
 func (b *balance) load(s *Solution) {
+	water := s.water()
 	for i, a := range s.Amounts {
 		if a == 0 {
 			continue
 		}
+		a /= water
 		k := &species[i]
 		if k.Steps > 0 {
-			b.ladders[b.count] = newLadder(Species(i), a)
+			b.ladders[b.count] = newLadder(Species(i), a, b.constants)
 			b.count++
 			continue
 		}
@@ -144,13 +176,13 @@ func (b *balance) load(s *Solution) {
 
 // correct sets the activity coefficients for an ionic strength.
 func (b *balance) correct(ionicStrength float64) {
-	b.coefficient = univalent(ionicStrength)
+	b.coefficient = math.Exp(-math.Ln10 * b.constants.davies * davies(ionicStrength))
 	for i := range b.count {
 		b.ladders[i].correct(b.coefficient)
 	}
 }
 
-// charges are sums over a solution at one pH: charge in mol/L, its slopes per unit of pH, and the
+// charges are sums over a solution at one pH: charge in mol/kg, its slopes per unit of pH, and the
 // ionic strength.
 type charges struct {
 	positive, negative, positiveSlope, negativeSlope, strength float64
@@ -159,7 +191,7 @@ type charges struct {
 func (b *balance) at(pH float64) charges {
 	inverseH := math.Exp(math.Ln10 * pH)
 	h := 1 / (inverseH * b.coefficient)
-	oh := ionProduct * inverseH / b.coefficient
+	oh := b.constants.ionProduct * inverseH / b.coefficient
 	c := charges{
 		positive: b.strongPositive + h, positiveSlope: h,
 		negative: b.strongNegative + oh, negativeSlope: oh,
@@ -189,7 +221,7 @@ func (b *balance) at(pH float64) charges {
 // evaluations.
 func (b *balance) root(pH, tolerance float64) (float64, charges, int) {
 	const (
-		// These ends lie beyond anything that maxTotal moles of any species can reach.
+		// These ends lie beyond anything that maxTotal moles of any species in LeastWater can reach.
 		lowest, highest = -3, 17
 		// After so many steps bisection alone goes on; fifty halvings of the bracket reach 2e-14.
 		newtonSteps = 50
@@ -237,7 +269,7 @@ func selfConsistent(guess float64, strength func(ionicStrength, tolerance float6
 		coarsest = 0.03
 		share    = 1e-3
 		limit    = 100
-		// No ionic strength is as high, since maxTotal bounds the amounts.
+		// No ionic strength is as high, since maxTotal and LeastWater bound the amounts.
 		highest = 1e4
 	)
 	lo, hi := 0.0, float64(highest)

@@ -25,8 +25,8 @@ func imbalance(s *Solution, r Result) float64 {
 	}
 	g := ActivityCoefficient(1, r.IonicStrength)
 	h := math.Pow(10, -r.PH) / g
-	add(-h)
-	add(h - Proton(r.PH, r.IonicStrength)/1000)
+	add(-h * s.water())
+	add(s.water() * (h - Proton(r.PH, r.IonicStrength)/1000))
 	return math.Abs(negative-positive) / math.Max(negative, positive)
 }
 
@@ -43,6 +43,9 @@ func anything(t *rapid.T) *Solution {
 	var s Solution
 	for k := range s.Amounts {
 		s.Amounts[k] = amount(t, Species(k).String(), 0.3)
+	}
+	if rapid.Bool().Draw(t, "sweet") {
+		s.Water = rapid.Float64Range(0.4, 1).Draw(t, "water")
 	}
 	return &s
 }
@@ -70,7 +73,7 @@ func TestRowAgreesWithPH(t *testing.T) {
 				gap += q
 				scale += math.Abs(q)
 			}
-			return gap - Proton(pH, r.IonicStrength), scale
+			return gap - s.water()*Proton(pH, r.IonicStrength), scale
 		}
 		gap, scale := row(r.PH)
 		require.LessOrEqual(t, math.Abs(gap), 1e-9*math.Max(scale, 1e-4))
@@ -108,6 +111,7 @@ func independentPH(s *Solution) (pH, strength float64) {
 		count(1, math.Pow(10, -pH)/gamma(1, i))
 		count(-1, math.Pow(10, pH-13.995)/gamma(-1, i))
 		for k, a := range s.Amounts {
+			a /= s.water()
 			c := Species(k).Constants()
 			forms := []float64{1}
 			total := 1.0
@@ -183,6 +187,41 @@ func TestAcidLowersAndBaseRaisesPH(t *testing.T) {
 	})
 }
 
+// Sugar takes the room of water: the same acid in a litre is the stronger, or as strong.
+func TestSugarNeverRaisesPH(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := drink(t)
+		s.Water = rapid.Float64Range(0.5, 1).Draw(t, "water")
+		before, err := PH(s)
+		require.NoError(t, err)
+		if before.PH > 4.5 || before.IonicStrength > 0.1 {
+			t.Skip("no sour drink")
+		}
+		s.Water *= rapid.Float64Range(0.8, 1).Draw(t, "left")
+		after, err := PH(s)
+		require.NoError(t, err)
+		require.LessOrEqual(t, after.PH, before.PH+1e-9)
+	})
+}
+
+// Alkalinity of water never lowers a pH: bicarbonate with its sodium, the gas kept.
+func TestAlkalinityNeverLowersPH(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := drink(t)
+		before, err := PH(s)
+		require.NoError(t, err)
+		if before.PH > 6 {
+			t.Skip("no sour drink")
+		}
+		added := amount(t, "alkalinity", 0.01)
+		s.Amounts[Sodium] += added
+		s.Amounts[Carbonic] += added
+		after, err := PH(s)
+		require.NoError(t, err)
+		require.GreaterOrEqual(t, after.PH, before.PH-1e-9)
+	})
+}
+
 // Water moves a sour or an alkaline drink toward neutral. Near neutral a buffer may cross it: the
 // phosphate standard does, as its pK is above 7.
 func TestWaterMovesTowardNeutral(t *testing.T) {
@@ -216,7 +255,7 @@ func TestBufferCapacityIsTheSlope(t *testing.T) {
 			for k, a := range s.Amounts {
 				base += a * ChargePerMole(Species(k), pH, r.IonicStrength)
 			}
-			return base - Proton(pH, r.IonicStrength)/1000
+			return base - s.water()*Proton(pH, r.IonicStrength)/1000
 		}
 		const step = 1e-4
 		slope := (row(r.PH+step) - row(r.PH-step)) / (2 * step)

@@ -15,22 +15,16 @@ const (
 )
 
 // UndissociatedShare returns the share of an acid that is present with all its protons, by
-// concentration, at a pH and ionic strength (mol/L). For benzoic and sorbic acid it is the part that
+// concentration, at a pH and ionic strength (mol/kg). For benzoic and sorbic acid it is the part that
 // preserves. A species that is no uncharged acid gives an error that wraps ErrUnknownSpecies.
 func UndissociatedShare(s Species, pH, ionicStrength float64) (float64, error) {
 	k := s.Constants()
 	if k.Charge != 0 || k.Steps == 0 {
 		return 0, fmt.Errorf("%w: %s has no undissociated acid", ErrUnknownSpecies, s)
 	}
-	l := newLadder(s, 1)
+	l := newLadder(s, 1, atRoom)
 	l.correct(univalent(ionicStrength))
-	inverseH := math.Exp(math.Ln10 * pH)
-	sum, r := 1.0, 1.0
-	for i := range l.steps {
-		r *= l.ratio[i] * inverseH
-		sum += r
-	}
-	return 1 / sum, nil
+	return l.share(0, math.Exp(math.Ln10*pH)), nil
 }
 
 // Undissociated returns the g/L of an acid that are undissociated in a solution at equilibrium.

@@ -24,7 +24,7 @@ type TitrationPoint struct {
 	// Base is the base added, mol per litre of the sample as it was.
 	Base float64
 	PH   float64
-	// IonicStrength is in mol/L; ChargePerMole and Proton at this point use it.
+	// IonicStrength is in mol per kg of water; ChargePerMole and Proton at this point use it.
 	IonicStrength float64
 	// BufferCapacity is as in Result.
 	BufferCapacity float64
@@ -32,7 +32,7 @@ type TitrationPoint struct {
 
 // BaseToReach returns the strong base that brings the solution to a pH, without dilution. The base
 // is negative when the solution is more alkaline than that, and acid would be needed. It equals
-// Σ amounts × ChargePerMole - Proton/1000 at the point's pH and ionic strength: linear in the
+// Σ amounts × ChargePerMole - Water × Proton/1000 at the point's pH and ionic strength: linear in the
 // amounts.
 func BaseToReach(s *Solution, pH float64) (TitrationPoint, error) {
 	if err := s.check(); err != nil {
@@ -41,7 +41,7 @@ func BaseToReach(s *Solution, pH float64) (TitrationPoint, error) {
 	if !(pH >= 0 && pH <= 14) {
 		return TitrationPoint{}, fmt.Errorf("%w: end point pH %g is outside 0 to 14", ErrTitration, pH)
 	}
-	var b balance
+	b := balance{constants: atRoom}
 	b.load(s)
 	var at charges
 	strength := selfConsistent(b.strongStrength, func(i, _ float64) float64 {
@@ -50,10 +50,10 @@ func BaseToReach(s *Solution, pH float64) (TitrationPoint, error) {
 		return at.strength + math.Abs(at.negative-at.positive)/2
 	})
 	return TitrationPoint{
-		Base:           at.negative - at.positive,
+		Base:           s.water() * (at.negative - at.positive),
 		PH:             pH,
 		IonicStrength:  strength,
-		BufferCapacity: at.negativeSlope - at.positiveSlope,
+		BufferCapacity: s.water() * (at.negativeSlope - at.positiveSlope),
 	}, nil
 }
 

@@ -87,7 +87,7 @@ func TestBaseIsTheLinearRow(t *testing.T) {
 		end := rapid.Float64Range(2, 9).Draw(t, "end point")
 		p, err := BaseToReach(s, end)
 		require.NoError(t, err)
-		row, scale := -Proton(end, p.IonicStrength)/1000, 1e-6
+		row, scale := -s.water()*Proton(end, p.IonicStrength)/1000, 1e-6
 		for k, a := range s.Amounts {
 			q := a * ChargePerMole(Species(k), end, p.IonicStrength)
 			row, scale = row+q, scale+math.Abs(q)

@@ -45,7 +45,8 @@ with its line and the nearest right name.
   carbon_dioxide_g_per_l  or carbon_dioxide_volumes: the gas of the drink as served
   filling_temperature_c, serving_temperature_c, headspace_share  for the pressure in
                         the bottle: it is closed at 4 degrees with 4 % of air when
-                        left out
+                        left out; pH and haze are reckoned at the serving temperature
+                        too (haze at 4 degrees when left out)
   [water]               a water report, as texts with their unit ("80 mg/L", "2 meq/L",
                         "14 °dH", "120 mg/L CaCO3"): alkalinity, hardness, calcium,
                         magnesium, sodium, potassium, chloride, sulfate; for the water
@@ -230,7 +231,8 @@ bittersum/assess/1
                         head_room_share, holds, accepted_unknown_in
   readings              ph, brix, density: name, value, unit, target, verdict
   throw_parts_of_soda   when the drink is thrown
-  served, syrup         what instruments will show: ph_25_c, highest_ph_25_c, ph_is_rough,
+  served, syrup         what instruments will show: ph_25_c, highest_ph_25_c,
+                        ph_as_served (celsius, ph, highest_ph), ph_is_rough,
                         titratable_acidity_g_per_l, _as, _end_point_ph,
                         buffer_capacity_mmol_per_l_per_ph, ionic_strength_mol_per_l,
                         refractometer_bx, dissolved_solids_percent,

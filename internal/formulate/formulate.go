@@ -13,7 +13,8 @@
 //	cap                 Σ g_ij x_j <= max M (or max D),  g the guarded content
 //	ratio               Σ (a_ij - r a_kj) x_j >= 0
 //	acidity             lo D <= Σ a_j x_j - e([H+]-[OH-]) D <= hi D,  a_j = e q_j at the end point
-//	pH at most p        Σ q_j(p) x_j >= ([H+]-[OH-])(p) D,  q_j the mmol of acid charge that j brings
+//	pH at most p        Σ q_j(p) x_j >= ([H+]-[OH-])(p) W,  q_j the mmol of acid charge that j brings,
+//	                    W = Σ w_j x_j + n t·0.9982 the kg of water in the drink
 //	density, °Bx        lo M' <= Σ a_j x_j <= hi M' likewise
 //
 // and bounds on columns and sums of columns. Water is a source like any other. The volumes v_j depend on

@@ -146,7 +146,7 @@ func TestARecordJudgesEverything(t *testing.T) {
 		{"bottles few", measuring("bottles", 300), kettle.Misses, []string{"300 bottles hold 60 L of 100 L: 40 L are unaccounted for"}},
 		{"density", measuring("density_kg_per_l", 1.05), kettle.Misses, []string{"density_kg_per_l was measured at 1.05"}},
 		{"alcohol", measuring("alcohol_percent", 3), kettle.Misses, []string{"alcohol_percent was measured at 3, where 0 follows"}},
-		{"pH", measuring("ph", 3.4), kettle.Misses, []string{"ph was measured at 3.4, where 2.4"}},
+		{"pH", measuring("ph", 3.4), kettle.Misses, []string{"ph was measured at 3.4, where 2.3"}},
 		{"pH unsafe", measuring("ph", 4.7), kettle.NotToBeSold, []string{"pH 4.7 is above 4.6"}},
 		{"pH not told from unsafe", measuring("ph", 4.58), kettle.NotToBeSold, []string{"or cannot be told from it"}},
 		{"acidity measured outranks", func(w, _ map[string]float64, _ *kettle.Record) { w["citric-acid"] = 443 }, kettle.Misses, []string{"acidity_g_per_l was measured at 5, where 4.4"}},

@@ -23,26 +23,30 @@ const SodaDensity = 0.9982
 type State struct {
 	// Solids is the mass percent of dissolved solids in the liquor.
 	Solids float64
-	// Titrated is the ionic strength, mol/L, of the degassed drink at the end point of its titration.
+	// Titrated is the ionic strength, mol per kg of water, of the degassed drink at the end point of its titration.
 	Titrated float64
 	// Lowest and Highest are those of the drink brought to the lowest and the highest pH that the brief
 	// allows.
 	Lowest, Highest float64
+	// Water is the kg of water in a litre of the drink as served, alcohol counted as water.
+	Water float64
 }
 
 // Guess is a state to start from: a sour soft drink.
-func Guess() State { return State{Solids: 10, Titrated: 0.08, Lowest: 0.02, Highest: 0.02} }
+func Guess() State {
+	return State{Solids: 10, Titrated: 0.08, Lowest: 0.02, Highest: 0.02, Water: 0.94}
+}
 
 // Near reports whether two states are the same to what any instrument shows.
 func (s State) Near(t State) bool {
 	const relative, absolute = 1e-8, 1e-10
 	near := func(a, b float64) bool { return math.Abs(a-b) <= absolute+relative*math.Abs(b) }
-	return near(s.Solids, t.Solids) && near(s.Titrated, t.Titrated) && near(s.Lowest, t.Lowest) && near(s.Highest, t.Highest)
+	return near(s.Solids, t.Solids) && near(s.Titrated, t.Titrated) && near(s.Lowest, t.Lowest) && near(s.Highest, t.Highest) && near(s.Water, t.Water)
 }
 
 // Between returns the state halfway between two.
 func (s State) Between(t State) State {
-	return State{(s.Solids + t.Solids) / 2, (s.Titrated + t.Titrated) / 2, (s.Lowest + t.Lowest) / 2, (s.Highest + t.Highest) / 2}
+	return State{(s.Solids + t.Solids) / 2, (s.Titrated + t.Titrated) / 2, (s.Lowest + t.Lowest) / 2, (s.Highest + t.Highest) / 2, (s.Water + t.Water) / 2}
 }
 
 // Volume returns the mL that a gram of a source adds to a liquor with so many mass percent of dissolved
@@ -78,15 +82,17 @@ func FormOf(j *brief.Job, name string, at State) Form {
 	case j.Kind == brief.Drink && name == string(brief.Brix):
 		return Form{PerGram: refraction}
 	case j.Kind == brief.Drink && name == brief.Acidity:
-		return acidity(j, at.Titrated)
+		return acidity(j, at)
 	}
 	return Form{PerGram: func(s *brief.Source) float64 { return s.Expected(name) }}
 }
 
-func acidity(j *brief.Job, strength float64) Form {
+// What H+ and OH- carry at the end point is some hundred thousandths of the acidity: it is taken at the water of the state, so
+// that the row keeps to coefficients that every solver reads.
+func acidity(j *brief.Job, at State) Form {
 	equivalent, _ := chem.EquivalentMass(j.Titration.As) // the brief admits acids with equivalents only
 	citric, _ := chem.EquivalentMass(chem.Citric)
-	end := j.Titration.EndPoint
+	end, strength := j.Titration.EndPoint, at.Titrated
 	return Form{
 		PerGram: func(s *brief.Source) float64 {
 			if s.Sour() {
@@ -94,28 +100,41 @@ func acidity(j *brief.Job, strength float64) Form {
 			}
 			return significant(s.Charge(end, strength, true) * equivalent / 1000)
 		},
-		PerLitre: significant((j.SodaCharge(end, strength, true) - chem.Proton(end, strength)) * equivalent / 1000),
+		PerLitre: significant((j.SodaCharge(end, strength, true) - at.Water*chem.Proton(end, strength)) * equivalent / 1000),
 	}
 }
 
 // Alkali returns the form of the mmol of strong alkali that bring the drink as served to a pH; it is
 // below zero where acid would be needed. A drink's pH is at most p when the form at p is at least zero.
 //
+// The charge of acids is held against what H+ carries in each kg of water, and the water of a drink is a sum over
+// its sources: so the form is linear in the amounts, exactly, in syrups too.
+//
 // Mineral counts the minerals of plants whose acids are unknown as free alkali, which makes it the least
 // that may be needed, as the highest pH wants it.
 func Alkali(j *brief.Job, pH, strength float64, mineral bool) Form {
+	proton := chem.Proton(pH, strength)
 	return Form{
 		PerGram: func(s *brief.Source) float64 {
-			charge := s.Charge(pH, strength, false)
+			charge := s.Charge(pH, strength, false) - proton*Solvent(s)
 			if mineral {
 				alkali, _ := s.Minerals()
 				charge -= alkali
 			}
 			return significant(charge)
 		},
-		PerLitre: significant(j.GasCharge(pH, strength) + j.SodaCharge(pH, strength, false) - chem.Proton(pH, strength)),
+		PerLitre: significant(j.GasCharge(pH, strength) + j.SodaCharge(pH, strength, false) - proton*sodaWater(j)),
 	}
 }
+
+// Solvent returns the kg of water that a gram of a source brings into the liquor, alcohol counted as water: all that
+// is no dissolved solids. Of a salt or acid it is what the profile says of its water.
+func Solvent(s *brief.Source) float64 {
+	return (s.Ingredient.SolubleShare - s.Expected(brief.Solids)) / 1000
+}
+
+// sodaWater returns the kg of water that soda brings to a litre as served.
+func sodaWater(j *brief.Job) float64 { return SodaDensity * j.Throw / j.Dilution() }
 
 // significant returns x to ten significant digits, so that exact arithmetic meets short decimals.
 func significant(x float64) float64 {

@@ -63,6 +63,7 @@ func Mix(j *brief.Job, parts []brief.Part) Mixture {
 		for i, x := range mmol {
 			m.Solution.Amounts[i] = x / 1000 / m.Litres
 		}
+		m.Solution.Water = m.solvent()
 	}
 	return m
 }
@@ -81,6 +82,7 @@ func (m Mixture) Served() Mixture {
 	served.Kilograms += m.job.Throw * m.Litres * SodaDensity
 	served.Litres *= m.job.Dilution()
 	served.Solution = m.Solution.Scaled(1 / m.job.Dilution()) // the minerals stay as many in more litres
+	served.Solution.Water = served.solvent()
 	for i, mmol := range m.job.SodaSolutes() {
 		served.Solution.Amounts[i] += mmol / 1000
 	}
@@ -100,6 +102,15 @@ func (m Mixture) Refractometer() float64 { return m.Refraction / m.Kilograms / 1
 func (m Mixture) Water() float64 {
 	return math.Max(0, (m.Kilograms-(m.Solids+m.Alcohol)/1000)/m.Litres)
 }
+
+// solvent returns the kg of water in a litre, alcohol counted as water, as chem takes it: what has hardly any water
+// has no pH to speak of, and counts as having the least.
+func (m Mixture) solvent() float64 {
+	return math.Min(1, math.Max(chem.LeastWater, (m.Kilograms-m.Solids/1000)/m.Litres))
+}
+
+// Dry reports whether there is too little water for a pH to mean anything.
+func (m Mixture) Dry() bool { return m.Solution.Water <= chem.LeastWater }
 
 // Mineral returns the mixture with the minerals of its silent sources as free alkali: the other end of what
 // its pH may be.
@@ -140,7 +151,7 @@ func (m Mixture) State() (State, error) {
 	if err != nil {
 		return State{}, err
 	}
-	state := State{Solids: m.SolidsPercent(), Titrated: end.IonicStrength}
+	state := State{Solids: m.SolidsPercent(), Titrated: end.IonicStrength, Water: served.Solution.Water}
 	target := m.job.ReadingTarget(brief.PH)
 	if target.Min == target.Max { // one row for both, of what the profiles say
 		mineral = gassed

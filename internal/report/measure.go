@@ -59,6 +59,17 @@ func instruments(w io.Writer, a *assess.Assessment, extent Extent) {
 		t.row(append(cells, note)...)
 	}
 	row("pH", "at 25 °C", predictedPH)
+	if c := a.Served.At.Celsius; !math.IsNaN(c) {
+		row("pH", "at "+plain(c)+" °C", func(p *assess.Prediction) string {
+			switch {
+			case math.IsNaN(p.At.PH):
+				return "unknown"
+			case math.IsNaN(p.At.HighestPH):
+				return decimals(p.At.PH, 2) + " or more"
+			}
+			return p.At.PHText()
+		})
+	}
 	row("titratable acidity", fmt.Sprintf("g/L %s acid, to pH %s", a.Job.Titration.As, plain(a.Job.Titration.EndPoint)),
 		func(p *assess.Prediction) string { return decimals(p.Acidity, 2) })
 	row("buffer capacity", "mmol/L alkali for one pH", func(p *assess.Prediction) string { return decimals(p.Buffer, 1) })

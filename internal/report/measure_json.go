@@ -1,6 +1,8 @@
 package report
 
 import (
+	"math"
+
 	"bittersum/internal/assess"
 	"bittersum/internal/chem"
 )
@@ -16,6 +18,7 @@ type jsonReading struct {
 type jsonPrediction struct {
 	PH            number   `json:"ph_25_c"`
 	HighestPH     number   `json:"highest_ph_25_c"`
+	Served        *jsonPH  `json:"ph_as_served,omitempty"`
 	Estimate      bool     `json:"ph_is_rough,omitempty"`
 	Acidity       number   `json:"titratable_acidity_g_per_l"`
 	AcidityAs     string   `json:"titratable_acidity_as"`
@@ -28,6 +31,12 @@ type jsonPrediction struct {
 	Gravity       number   `json:"specific_gravity_20_20"`
 	Undeclared    []string `json:"acids_unknown_in,omitempty"`
 	Silent        []string `json:"ions_unknown_in,omitempty"`
+}
+
+type jsonPH struct {
+	Celsius number `json:"celsius"`
+	PH      number `json:"ph"`
+	Highest number `json:"highest_ph"`
 }
 
 type jsonPressure struct {
@@ -133,8 +142,13 @@ func predictionJSON(a *assess.Assessment, p *assess.Prediction) *jsonPrediction 
 	if p == nil {
 		return nil
 	}
+	var served *jsonPH
+	if !math.IsNaN(p.At.Celsius) {
+		served = &jsonPH{number(p.At.Celsius), number(p.At.PH), number(p.At.HighestPH)}
+	}
 	return &jsonPrediction{
-		PH: number(p.PH), HighestPH: number(p.HighestPH), Estimate: p.Estimate, Acidity: number(p.Acidity), AcidityAs: a.Job.Titration.As.String(), EndPoint: number(a.Job.Titration.EndPoint),
+		Served: served,
+		PH:     number(p.PH), HighestPH: number(p.HighestPH), Estimate: p.Estimate, Acidity: number(p.Acidity), AcidityAs: a.Job.Titration.As.String(), EndPoint: number(a.Job.Titration.EndPoint),
 		Buffer: number(p.Buffer), IonicStrength: number(p.IonicStrength), Brix: number(p.Brix), Solids: number(p.Solids),
 		Density: number(p.Density), Gravity: number(p.Gravity), Undeclared: p.Undeclared, Silent: p.Silent,
 	}
