@@ -29,6 +29,9 @@ var LotKind = words.Kind{
 	Further: certificateColumn,
 }
 
+// numbersAndDays are the columns that hold no texts.
+var numbersAndDays = []string{"quantity_kg", "price_per_kg", "received", "best_before", "pack_kg", "moisture_share", "drawn_kg", "drawn_on", "change_kg", "changed_on"}
+
 // lotColumns lists LotColumns with the words of headings that likely mean them.
 func lotColumns() []words.Column {
 	also := map[string][]string{
@@ -97,7 +100,9 @@ func certificateColumn(name string) bool {
 func (t *lotsTable) read(row words.Row) {
 	t.row, t.cells = row, map[string]string{}
 	for _, name := range t.heading {
-		t.cells[name] = row.Text(name)
+		if t.cells[name] = row.Cell(name).Text; !slices.Contains(numbersAndDays, name) && !certificateColumn(name) {
+			t.cells[name] = row.Text(name)
+		}
 	}
 	switch {
 	case t.cells["number"] == "":

@@ -86,6 +86,14 @@ func TestWorkbooksOfAMaker(t *testing.T) {
 	require.NoError(t, err)
 	assert.True(t, bytes.HasPrefix(before, []byte("PK")))
 
+	book(t, in("lots.xlsx"), map[string][][]any{"Shelf": {{"number", "ingredient", "quantity_kg", "best_before"}, {time.Date(2026, 12, 4, 0, 0, 0, 0, time.UTC), "sugar", 25, 46112}}}, nil)
+	code, written = run("lots", "list", in("lots.xlsx"))
+	require.Equal(t, 3, code)
+	assert.Contains(t, written, `lots.xlsx:2: sheet "Shelf", cell A2, number: is the date 2026-12-04; a text is needed (spreadsheets turn 4/12 into a day`)
+	book(t, in("lots.xlsx"), map[string][][]any{"Shelf": {{"number", "ingredient", "quantity_kg", "best_before"}, {1, "sugar", 25, 46112}}}, nil)
+	code, written = run("lots", "list", in("lots.xlsx"))
+	require.Equal(t, 3, code)
+	assert.Contains(t, written, `cell D2, best_before: "46112" is a number, not a date such as 2026-03-31; as a spreadsheet counts days it would be 2026-03-31: format the cell as a date`)
 	book(t, in("lots.xlsx"), map[string][][]any{"Shelf": {{"number", "ingredient", "quantity_kg"}, {1, "sugar", 25}}}, nil)
 	for name, c := range map[string]struct {
 		rows map[string][][]any

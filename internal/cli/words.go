@@ -229,12 +229,13 @@ func (a *asker) strangers(r *intake.Recipe) error {
 
 // settle asks about the headings, then about the names. The error is a tomlfile.Faults of what was not answered.
 func (a *asker) settle(book *sheet.Book) (*words.Table, error) {
-	table, at, whole, err := a.kind.Choose(book, a.words)
+	table, at, _, err := a.kind.Choose(book, a.words)
 	if err != nil {
 		return nil, err
 	}
-	for _, q := range a.kind.Open(table, at, a.words) {
-		if len(q.Likely) == 0 && (whole || !a.kind.Strict) {
+	questions, every := a.kind.Open(table, at, a.words)
+	for _, q := range questions {
+		if len(q.Likely) == 0 && !every {
 			continue // a column of no use here, such as the supplier's own numbers
 		}
 		example := ""

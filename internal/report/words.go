@@ -40,5 +40,8 @@ func Words(w io.Writer, t *words.Table) {
 		}
 		table.write(w)
 	}
+	if w := t.Words; len(w.Columns)+len(w.Names)+len(w.Own) == 0 && w.Sheet+w.Currency == "" && w.Decimal == 0 && !w.LeaveUnknown {
+		return
+	}
 	fmt.Fprintf(w, "\nKept in %s, which may be changed freely.\n", words.Beside(t.File))
 }

@@ -116,8 +116,8 @@ func Text(name string, data []byte) (string, error) {
 	return string(data), nil
 }
 
-// decimalComma matches a number with a comma in it that ends a line.
-var decimalComma = regexp.MustCompile(`=\s*(-?[0-9]+,[0-9]+)\s*(#.*)?$`)
+// decimalComma matches a number with a comma in it that ends a line or stands in a table of one line.
+var decimalComma = regexp.MustCompile(`=\s*(-?[0-9]+,[0-9]+)\s*([,}#].*)?$`)
 
 // lineOf returns a line of a text, the first being 1, or nothing.
 func lineOf(text string, n int) string {

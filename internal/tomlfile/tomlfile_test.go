@@ -87,6 +87,7 @@ func TestFilesThatAreNoTOML(t *testing.T) {
 		"utf16.toml":  {"\xff\xfea\x00", "is UTF-16 text; save it as UTF-8"},
 		"latin1.toml": {"a = 1\nname = \"caf\xe9\"\n", `:2: holds a byte that is not UTF-8; save the file as UTF-8`},
 		"large.toml":  {strings.Repeat("#", MaxBytes+1), "is larger than 4 MiB; a file of that size is refused"},
+		"comma.toml":  {"a = 1\nb = { per_g = 1,5, sd = 2 }\n", `:2: b.per_g: "1,5" has a decimal comma (numbers in this file have a decimal point)`},
 		"syntax.toml": {"a = 1\nb = \n", ":2: "},
 		"double.toml": {"a = 1\na = 2\n", ":2: "},
 	} {

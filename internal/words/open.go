@@ -15,9 +15,9 @@ type Question struct {
 	Example string
 }
 
-// Open lists the headings of the table that is meant whose column is not known.
-func (k Kind) Open(t *sheet.Table, at int, w *Words) []Question {
-	var open []Question
+// Open lists the headings of the table that is meant whose column is not known. every says that those that are like
+// no column matter too: all columns must be known, or what is needed is not among what is likely.
+func (k Kind) Open(t *sheet.Table, at int, w *Words) (open []Question, every bool) {
 	var columns []Candidate
 	var taken []string
 	for _, cell := range t.Rows[at].Cells {
@@ -42,8 +42,9 @@ func (k Kind) Open(t *sheet.Table, at int, w *Words) []Question {
 			}
 		}
 		open = append(open, q)
+		taken = append(taken, q.Likely...)
 	}
-	return open
+	return open, k.Strict || !k.enough(taken)
 }
 
 func spaced(name string) string { return Folded(name) }

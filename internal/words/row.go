@@ -69,11 +69,15 @@ func (r Row) Cell(column string) sheet.Cell {
 	return sheet.Cell{}
 }
 
-// Text returns what the cell of a column says. A cell that shows an error is a fault.
+// Text returns what the cell of a column says. A cell that shows an error, or a day where none is meant, is a fault.
 func (r Row) Text(column string) string {
 	c := r.Cell(column)
-	if c.Kind == sheet.Broken {
+	switch c.Kind {
+	case sheet.Broken:
 		r.broken(column, c)
+		return ""
+	case sheet.Date:
+		r.Fault(column, fmt.Sprintf("is the date %s; a text is needed", c.Text), "spreadsheets turn 4/12 into a day: format the column as text and type it anew")
 		return ""
 	}
 	return c.Text
