@@ -72,3 +72,78 @@ func TestForeignFilesAreNotRepeated(t *testing.T) {
 	require.ErrorContains(t, err, "is no price list")
 	assert.NotContains(t, err.Error(), "hunter2")
 }
+
+// A price list in the words of its maker: titles, words kept beside it, rows of no use, other currencies.
+func TestPriceListsInOtherWords(t *testing.T) {
+	library, err := profile.Embedded()
+	require.NoError(t, err)
+	dir := t.TempDir()
+	list := filepath.Join(dir, "p.csv")
+	write := func(path, text string) { require.NoError(t, os.WriteFile(path, []byte(text), 0o600)) }
+	open := func() (map[string]Price, error) { return OpenPrices(list, Money{Currency: "EUR"}, library) }
+
+	write(list, "ingredient,price_per_kg\nCitric acid, anhydrous,2\n")
+	_, err = open()
+	assert.ErrorContains(t, err, "p.csv:2: has 3 columns, the heading 2")
+	write(list, "ingredient;price_per_kg\nCitric Acid, anhydrous;2\nbag;3\nlemon_juice;4\n")
+	_, err = open()
+	assert.EqualError(t, err, list+`:3: there is no ingredient "bag" (say once what its words mean: bittersum words `+list+` --as prices)`)
+	write(list+".words.toml", "leave_unknown = true\n")
+	prices, err := open()
+	require.NoError(t, err)
+	assert.Len(t, prices, 2)
+	assert.Equal(t, 2.0, prices["citric-acid"].PerKg)
+	assert.Equal(t, 4.0, prices["lemon-juice"].PerKg)
+	write(list+".words.toml", "currency = \"USD\"\n[names]\nbag = \"-\"\n")
+	_, err = open()
+	assert.ErrorContains(t, err, "p.csv:2: price_per_kg: is in USD, and the brief reckons in EUR")
+	write(list+".words.toml", "[names]\nbag = \"citric-acid\"\n")
+	_, err = open()
+	assert.EqualError(t, err, list+`:3: "citric-acid" stands twice, first on line 2`)
+	write(list, "ingredient;price_per_kg\nsugar;2 kr\n")
+	_, err = open()
+	assert.ErrorContains(t, err, "kr may be SEK, NOK, DKK, ISK")
+	write(list+".words.toml", "currency = \"SEK\"\n")
+	_, err = open()
+	assert.ErrorContains(t, err, "is in SEK, and the brief reckons in EUR")
+	write(list, "ingredient;price_per_kg;price;pack_kg\nsugar;;50;25\nwater;3;50;25\n")
+	write(list+".words.toml", "")
+	prices, err = open()
+	require.NoError(t, err)
+	assert.Equal(t, 2.0, prices["sugar"].PerKg)
+	assert.Equal(t, 3.0, prices["water"].PerKg)
+	write(list, "ingredient;price;pack_kg\nsugar;50;0\n")
+	_, err = open()
+	assert.EqualError(t, err, list+":2: pack_kg: 0 is out of range; it must be above 0")
+	_, err = OpenPrices(filepath.Join(dir, "none.csv"), Money{}, library)
+	assert.ErrorContains(t, err, "there is no such file")
+}
+
+// What one of another currency costs: money of lists and lots is turned into the brief's.
+func TestExchange(t *testing.T) {
+	library, err := profile.Embedded()
+	require.NoError(t, err)
+	dir := t.TempDir()
+	path := filepath.Join(dir, "brief.toml")
+	open := func(exchange string) (*Job, error) {
+		require.NoError(t, os.WriteFile(filepath.Join(dir, "l.csv"), []byte("number,ingredient,quantity_kg,price_per_kg,currency\nS-1,sugar,25,2,USD\nS-2,sugar,25,3,\n"), 0o600))
+		require.NoError(t, os.WriteFile(path, []byte("name = \"x\"\nmarkets = [\"eu\"]\nbatch_l = 10\nlots = \"l.csv\"\nuse = [\"water\", \"sugar\"]\n"+exchange), 0o600))
+		return Open(path, library)
+	}
+	job, err := open("[exchange]\nUSD = 0.5\n")
+	require.NoError(t, err)
+	assert.Equal(t, 1.0, job.Source("sugar/S-1").PricePerKg)
+	assert.Equal(t, 3.0, job.Source("sugar/S-2").PricePerKg)
+	for exchange, want := range map[string]string{
+		"":                           filepath.Join(dir, "l.csv") + ":2: price_per_kg: is in USD, and the brief reckons in EUR (what one USD costs may stand in the brief: [exchange] USD = 0.00)",
+		"[exchange]\nUSD = 0\n":      path + ":7: exchange.USD: 0 is out of range; it must be above 0",
+		"[exchange]\nUSD = 1\nEUR=2": path + ":8: exchange.EUR: is the brief's own currency",
+		"[exchange]\nusd = 1\n":      path + ":7: exchange.usd: is no code of a currency such as USD",
+	} {
+		_, err := open(exchange)
+		assert.ErrorContains(t, err, want)
+	}
+	lots, err := OpenLots(filepath.Join(dir, "l.csv")) // on its own it is in no brief's money
+	require.NoError(t, err)
+	assert.Equal(t, 2.0, lots.Find("S-1").PricePerKg)
+}
