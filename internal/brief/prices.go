@@ -74,8 +74,8 @@ func (b *Brief) readPrices(src source, file string) error {
 		return err
 	}
 	b.Prices, err = ParsePrices(shown, text, b.Money())
-	if err != nil && !filepath.IsLocal(file) && !sheet.IsTable(file) { // what a file elsewhere holds is not repeated
-		return tomlfile.Faults{{File: shown, What: "is no price list", Hint: "a price list is CSV or a workbook with the heading ingredient,price_per_kg"}}
+	if err != nil && !filepath.IsLocal(file) { // what a file elsewhere holds is not repeated
+		return tomlfile.Faults{{File: shown, What: "is no price list", Hint: "a price list is CSV or a workbook with the heading ingredient,price_per_kg; to see what is wrong with it: bittersum words " + file + " --as prices"}}
 	}
 	return err
 }

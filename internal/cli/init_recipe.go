@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strings"
 
+	"bittersum/internal/brief"
 	"bittersum/internal/intake"
 	"bittersum/internal/profile"
 	"bittersum/internal/report"
@@ -68,6 +69,11 @@ func (o *fromRecipe) run(cmd *cobra.Command, dir string) error {
 	for _, name := range o.wish.Markets {
 		if lib.Markets[name] == nil {
 			return usage("--markets: there is no market %q%s; there are %s", name, suggestion(name, lib.MarketNames()), strings.Join(lib.MarketNames(), ", "))
+		}
+	}
+	if o.prices != "" {
+		if _, err := brief.OpenPrices(o.prices, brief.Money{Currency: o.wish.Currency}, lib); err != nil {
+			return err
 		}
 	}
 	recipe, kinds, err := o.read(cmd, lib)

@@ -206,7 +206,7 @@ func (k Kind) Read(book *sheet.Book, w *Words) (*Table, error) {
 	if w.Decimal != 0 {
 		t.Say(w.Decimal)
 	}
-	t.findColumns()
+	t.findColumns(whole)
 	if len(t.Faults) == 0 && !whole {
 		var cells []string
 		for _, c := range t.Heading.Cells {
@@ -241,15 +241,18 @@ func (k Kind) wanted() string {
 	return strings.Join(sets, ", or ")
 }
 
-func (t *Table) findColumns() {
+func (t *Table) findColumns(whole bool) {
 	for n, cell := range t.Heading.Cells {
 		name := t.Kind.Means(cell.Text, t.Words)
 		switch {
 		case cell.Text == "" || name == LeftOut:
 		case name == "" && t.Kind.Strict:
 			hint := tomlfile.DidYouMean(cell.Text, append(t.Kind.Names(), t.Kind.Hints...))
-			if hint == "" {
+			switch {
+			case hint == "":
 				hint = t.Kind.SayIt(t.File)
+			case !whole: // it may be a slip, or a heading in other words
+				hint += " or " + t.Kind.SayIt(t.File)
 			}
 			t.Faults = append(t.Faults, t.Table.Fault(t.Heading.Line, n, "", fmt.Sprintf("there is no column %q", cell.Text), hint))
 		case name == "":
