@@ -219,3 +219,44 @@ func TestARecipeMeetsItsBrief(t *testing.T) {
 		}
 	})
 }
+
+// A solution measured out into a batch brings its water; one recipe is one recipe, whether the acid was dissolved before.
+func TestStockSolutionsBringTheirWater(t *testing.T) {
+	dry, err := makeOf(t, "ingredient;amount\nsugar;5 kg\ncitric-acid;250 g\nwater;47,3494 kg\n", 0)
+	require.NoError(t, err)
+	// 500 mL of a solution of 500 g/L hold 250 g of citric acid, which take up 0.6 mL each, and 350 mL of water.
+	stock, err := makeOf(t, "ingredient;amount;stock_g_per_l\nsugar;5 kg;\ncitric-acid;500 mL;500\nwater;47 kg;\n", 0)
+	require.NoError(t, err)
+	for name, x := range amounts(dry) {
+		assert.InEpsilon(t, x, amounts(stock)[name], 2e-4, name)
+	}
+	require.Len(t, stock.Notes, 1)
+	assert.Contains(t, stock.Notes[0], "The stock solutions bring 350 mL of water")
+}
+
+// What a preparation is measured in, what litres count, and notes about a recipe that does not add up.
+func TestLitresOfABatch(t *testing.T) {
+	_, err := makeOf(t, "ingredient,ml_per_litre\nhouse-tincture,8\n", 0)
+	assert.EqualError(t, err, `r.csv:2: ml_per_litre: "house-tincture" is a preparation; give what it weighs (as g/L, kg or percent)`)
+	lib, err := profile.Embedded()
+	require.NoError(t, err)
+	for _, c := range []struct{ file, flag, want float64 }{{50, 0, 8}, {0, 50, 8}, {50, 100, 8}} {
+		r, err := read(t, "ingredient;amount\nsugar;400 g\n")
+		require.NoError(t, err)
+		r.BatchL = c.file
+		m, err := Make(r, lib, Wishes{Dir: "nowhere", Markets: []string{"eu"}, Currency: "EUR", BatchL: c.flag})
+		require.NoError(t, err)
+		assert.InDelta(t, c.want, amounts(m)["sugar"], 1e-9)
+	}
+	m, err := makeOf(t, "ingredient;amount\nsugar;5 kg\nwater;47 kg\n", 60)
+	require.NoError(t, err)
+	require.Len(t, m.Notes, 1)
+	assert.Contains(t, m.Notes[0], " L, not 60: amounts per litre are of what they make.")
+	m, err = makeOf(t, "ingredient;amount\nsugar;100 g/L\nwater;850 g/L\n", 0)
+	require.NoError(t, err)
+	require.Len(t, m.Notes, 1)
+	assert.Contains(t, m.Notes[0], "With 850 g/L of water the parts do not make a litre")
+	m, err = makeOf(t, "ingredient;amount\nsugar;100 g/L\nwater;936 g/L\n", 0) // 1.0381 kg/L less the sugar
+	require.NoError(t, err)
+	assert.Empty(t, m.Notes)
+}
