@@ -33,7 +33,7 @@ func (m *maker) aim() {
 		}
 		low, high := a.Value-jnd[a.Name], a.Value+jnd[a.Name]
 		t := Target{Attribute: a.Attribute, Value: a.Value, Range: brief.Range{Min: inward(low, math.Ceil), Max: inward(high, math.Floor)}}
-		if t.Min <= 0 {
+		if t.Min < 0.05*a.Value { // as good as none
 			t.Min = math.Inf(-1)
 		}
 		m.Targets = append(m.Targets, t)

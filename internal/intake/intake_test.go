@@ -234,6 +234,20 @@ func TestStockSolutionsBringTheirWater(t *testing.T) {
 	assert.Contains(t, stock.Notes[0], "The stock solutions bring 350 mL of water")
 }
 
+// A preparation whose parts leave a capped content open is left to the maker as an ingredient is.
+func TestPreparationsWithUnknownContents(t *testing.T) {
+	lib, err := profile.Embedded()
+	require.NoError(t, err)
+	own := *lib
+	own.Preparations = map[string]*profile.Preparation{"carrot-water": {Name: "carrot-water", Title: "Carrot water", Kind: "extract",
+		Parts:      []profile.PreparationPart{{Name: "black-carrot-concentrate", Grams: 100}, {Name: "water", Grams: 900}},
+		Provenance: profile.Provenance{Basis: profile.Invented}}}
+	r := &Recipe{File: "r.csv", Name: "x", Basis: PerLitre, Lines: []Line{{Word: "carrot-water", Ingredient: "carrot-water", Amount: 10}, {Word: "sugar", Ingredient: "sugar", Amount: 80}}}
+	m, err := Make(r, &own, Wishes{Dir: "nowhere", Markets: []string{"eu"}, Currency: "EUR"})
+	require.NoError(t, err)
+	assert.Equal(t, []brief.Accept{{Ingredient: "carrot-water", Substance: "methyleugenol"}}, m.Accepts)
+}
+
 // What a preparation is measured in, what litres count, and notes about a recipe that does not add up.
 func TestLitresOfABatch(t *testing.T) {
 	_, err := makeOf(t, "ingredient,ml_per_litre\nhouse-tincture,8\n", 0)

@@ -68,7 +68,11 @@ type Held struct {
 // Make makes a brief of a recipe whose ingredients are all in lib. The error is a tomlfile.Faults for what the maker
 // can mend.
 func Make(r *Recipe, lib *profile.Library, wish Wishes) (*Made, error) {
-	m := &maker{Made: &Made{}, recipe: r, lib: lib, wish: wish}
+	prepared, _, err := brief.Prepare(lib)
+	if err != nil {
+		return nil, err
+	}
+	m := &maker{Made: &Made{}, recipe: r, lib: lib, prepared: prepared, wish: wish}
 	if wish.BatchL > 0 && r.BatchL == 0 {
 		r.BatchL = wish.BatchL
 	}
@@ -91,6 +95,8 @@ type maker struct {
 	recipe *Recipe
 	lib    *profile.Library
 	wish   Wishes
+	// prepared is lib with preparations among its ingredients.
+	prepared *profile.Library
 	// names are the ingredients in use, and grams what the recipe has of them on its basis.
 	names []string
 	grams map[string]float64
@@ -200,7 +206,7 @@ func (m *maker) draft() string {
 func (m *maker) unknown() []brief.Accept {
 	var all []brief.Accept
 	for _, name := range m.names {
-		g := m.lib.Ingredients[name]
+		g := m.prepared.Ingredients[name]
 		if g == nil {
 			continue
 		}
