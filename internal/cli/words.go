@@ -30,16 +30,17 @@ func newWords() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "words FILE --as KIND",
 		Short: "Say once what the headings and names of a spreadsheet mean",
-		Long: `Read a spreadsheet (.csv or .xlsx) as KIND (prices, lots, recipe, ingredients), list the headings and
-names that are not the program's own with what they likely mean, ask which it is,
-and keep the answers beside it, in FILE.words.toml. Nothing is guessed: what is not
-answered is listed, and nothing is written.
+		Long: `Read a spreadsheet (.csv or .xlsx) as KIND (prices, lots, recipe or ingredients),
+list the headings and names that are not the program's own with what they likely
+mean, ask which it is, and keep the answers beside it, in FILE.words.toml. Nothing
+is guessed: what is not answered is listed, and nothing is written.
 
 Answers are typed, or given as --column and --name; - leaves a column or a name out.
 The file has these keys, which may be changed freely:
 
   [columns]             a column by heading, such as "Artikel" = "ingredient"
   [names]               an ingredient by name, such as "Zucker" = "sugar"
+  [own]                 the name of an ingredient of your own, by what a recipe calls it
   sheet                 the worksheet to read
   currency              the code of what prices are in, where the table does not say
   decimal               "point" or "comma", where its numbers do not show it
