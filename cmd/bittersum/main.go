@@ -3,9 +3,21 @@
 package main
 
 import (
+	"fmt"
 	"os"
 
 	"bittersum/internal/cli"
 )
 
-func main() { os.Exit(cli.Main(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
+func main() {
+	args := os.Args[1:]
+	if len(args) == 0 {
+		desktop, err := cli.OfDesktop()
+		if err != nil {
+			fmt.Fprintln(os.Stderr, "bittersum:", err)
+			os.Exit(1)
+		}
+		args = desktop
+	}
+	os.Exit(cli.Main(args, os.Stdin, os.Stdout, os.Stderr))
+}

@@ -30,7 +30,7 @@ const (
 	codeUsage    = 2 // the command line is wrong
 	codeInput    = 3 // a file is wrong
 	codeUnmet    = 4 // the brief cannot be met
-	codeUnproved = 5 // an answer did not pass its own checks; nothing is shown
+	codeUnproved = 5 // an answer is not proved; nothing that is not is shown
 )
 
 // exitError carries an exit code; its text, if any, goes to standard error.
@@ -120,7 +120,7 @@ A BRIEF is a file, or demo:NAME for one of the embedded examples (see
 bittersum profiles list demos). bittersum help brief-file explains its keys.
 
 Exit codes: 0 answered, 1 failure, 2 usage, 3 bad input, 4 the brief cannot be
-met, 5 not proved (nothing is shown).`,
+met, 5 not proved (nothing unproved is shown).`,
 		SilenceErrors: true,
 		SilenceUsage:  true,
 		Args: func(_ *cobra.Command, args []string) error {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"os/exec"
 	"runtime"
+	"time"
 
 	"bittersum/internal/page"
 	"bittersum/internal/profile"
@@ -14,6 +15,7 @@ import (
 func newPage() *cobra.Command {
 	var port int
 	var noOpen bool
+	var idleHours float64
 	cmd := &cobra.Command{
 		Use:   "page [FOLDER]",
 		Short: "Work on the drinks of a folder in the browser, on this machine alone",
@@ -23,7 +25,9 @@ batches with their sheets, records to fill in at the kettle, the shelf, the
 register and drafts of labels.
 
 The page is served to this machine alone, at an address that is printed and
-opened. It ends with Ctrl-C. It does what the commands do, to the same files in
+opened. It ends with Ctrl-C. Started by a double-click, without a terminal, the
+program shows the folder Bittersum among the documents, which it makes with the
+examples in it, and ends when nothing was asked of it for a day. It does what the commands do, to the same files in
 this folder and to none outside. A brief is not changed, and no file replaced,
 before it was shown and agreed to; what stood there is kept beside it (.bak).`,
 		Example: "  bittersum page my-tonic\n  bittersum page --no-open --port 8080",
@@ -40,6 +44,9 @@ before it was shown and agreed to; what stood there is kept beside it (.bak).`,
 			}
 			if port < 0 || port > 65535 {
 				return usage("--port %d: 0 to 65535, 0 for a free one", port)
+			}
+			if !(idleHours >= 0 && idleHours <= 1000) {
+				return usage("--idle-hours %v: 0 to 1000, 0 for never", idleHours)
 			}
 			library, err := profile.Embedded()
 			if err != nil {
@@ -60,10 +67,14 @@ before it was shown and agreed to; what stood there is kept beside it (.bak).`,
 					fmt.Fprintln(cmd.ErrOrStderr(), "No browser could be opened: open the address in one.")
 				}
 			}
+			if idleHours > 0 {
+				return server.ServeUntilIdle(cmd.Context(), listener, time.Duration(idleHours*float64(time.Hour)))
+			}
 			return server.Serve(cmd.Context(), listener)
 		},
 	}
 	cmd.Flags().IntVar(&port, "port", 0, "the port to serve at; any free one if not given")
+	cmd.Flags().Float64Var(&idleHours, "idle-hours", 0, "end when nothing was asked for so many `hours`; 0 for never")
 	cmd.Flags().BoolVar(&noOpen, "no-open", false, "open no browser")
 	return cmd
 }
