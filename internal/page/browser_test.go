@@ -94,8 +94,8 @@ func TestInABrowser(t *testing.T) {
 	var list, cost, address string
 	require.NoError(t, chromedp.Run(ctx,
 		chromedp.Navigate(server.Address()),
-		chromedp.WaitVisible("table", chromedp.ByQuery), settled(),
-		chromedp.Text("main", &list, chromedp.ByQuery),
+		visible("table"), settled(),
+		textOf("main", &list),
 		chromedp.Location(&address)))
 	assert.NotContains(t, address, "key=", "the secret leaves the address")
 	assert.Contains(t, list, "Bitter-orange aperitif soda")
@@ -103,17 +103,17 @@ func TestInABrowser(t *testing.T) {
 
 	// A target set to a number gives the recipe of the same brief with that number.
 	require.NoError(t, chromedp.Run(ctx,
-		chromedp.Click(`//a[@href="#bitter-orange.toml"]`, chromedp.BySearch),
-		chromedp.WaitVisible("#cost", chromedp.ByQuery), settled(),
-		chromedp.Text("#cost", &cost, chromedp.ByQuery)))
+		click(`//a[@href="#bitter-orange.toml"]`),
+		visible("#cost"), settled(),
+		textOf("#cost", &cost)))
 	assert.Contains(t, cost, costOf(t, server, &Question{File: "bitter-orange.toml"}))
 	photograph(t, ctx, "brief")
 	least := 66.0
 	require.NoError(t, chromedp.Run(ctx,
-		chromedp.SetValue("#t-bitterness-min", "66", chromedp.ByQuery),
+		setValue("#t-bitterness-min", "66"),
 		chromedp.Evaluate(`document.getElementById("t-bitterness-min").dispatchEvent(new Event("input"))`, nil),
 		chromedp.Poll(`document.getElementById("state").textContent === "Changed, not saved"`, nil),
-		chromedp.Text("#cost", &cost, chromedp.ByQuery)))
+		textOf("#cost", &cost)))
 	most := 75.0
 	assert.Contains(t, cost, costOf(t, server, &Question{File: "bitter-orange.toml", Targets: map[string]Span{"bitterness": {&least, &most}}}))
 
@@ -122,13 +122,13 @@ func TestInABrowser(t *testing.T) {
 	require.NoError(t, err)
 	var shown string
 	require.NoError(t, chromedp.Run(ctx,
-		chromedp.Click("#save", chromedp.ByQuery), chromedp.WaitVisible("dialog", chromedp.ByQuery),
-		chromedp.Text("dialog pre", &shown, chromedp.ByQuery)))
+		click("#save"), visible("dialog"),
+		textOf("dialog pre", &shown)))
 	assert.Contains(t, shown, "- min = 62")
 	assert.Contains(t, shown, "+ min = 66")
 	photograph(t, ctx, "save")
 	require.NoError(t, chromedp.Run(ctx,
-		chromedp.Click("#write", chromedp.ByQuery), chromedp.WaitNotPresent("dialog", chromedp.ByQuery),
+		click("#write"), gone("dialog"),
 		chromedp.Poll(`document.getElementById("state").textContent.startsWith("Saved")`, nil)))
 	after, err := os.ReadFile(filepath.Join(folder, "bitter-orange.toml"))
 	require.NoError(t, err)
@@ -139,29 +139,29 @@ func TestInABrowser(t *testing.T) {
 
 	// What cannot be met says so, with a way out as a button that leads to a recipe.
 	require.NoError(t, chromedp.Run(ctx,
-		chromedp.SetValue("#t-bitterness-min", "5000", chromedp.ByQuery),
-		chromedp.SetValue("#t-bitterness-max", "", chromedp.ByQuery),
+		setValue("#t-bitterness-min", "5000"),
+		setValue("#t-bitterness-max", ""),
 		chromedp.Evaluate(`for (const side of ["min","max"]) document.getElementById("t-bitterness-"+side).dispatchEvent(new Event("input"))`, nil),
-		chromedp.WaitVisible(`//h2[contains(., "cannot be met")]`, chromedp.BySearch)))
+		visible(`//h2[contains(., "cannot be met")]`)))
 	photograph(t, ctx, "conflict")
 	require.NoError(t, chromedp.Run(ctx,
-		chromedp.Click(`//button[contains(., "Do this")]`, chromedp.BySearch),
-		chromedp.WaitVisible("#cost", chromedp.ByQuery)))
+		click(`//button[contains(., "Do this")]`),
+		visible("#cost")))
 
 	// A file that another program changed meanwhile is not overwritten.
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "bitter-orange.toml"), append(after, "# a note\n"...), 0o644))
 	require.NoError(t, chromedp.Run(ctx,
-		chromedp.Click("#save", chromedp.ByQuery),
-		chromedp.WaitVisible(`//li[contains(., "changed by someone else")]`, chromedp.BySearch)))
+		click("#save"),
+		visible(`//li[contains(., "changed by someone else")]`)))
 
 	// The curve of an attribute, and how sure the recipe is.
 	require.NoError(t, chromedp.Run(ctx,
 		chromedp.Navigate("http://"+server.hosts[0]+"/#demo:gentian-cordial"), chromedp.Reload(),
-		chromedp.WaitVisible("#cost", chromedp.ByQuery), settled(),
-		chromedp.Click(`#t-bitterness .boxes button`, chromedp.ByQuery),
-		chromedp.WaitVisible("#t-bitterness img", chromedp.ByQuery),
-		chromedp.Click(`//button[contains(., "How sure?")]`, chromedp.BySearch),
-		chromedp.WaitVisible("#sure img", chromedp.ByQuery)))
+		visible("#cost"), settled(),
+		click(`#t-bitterness .boxes button`),
+		visible("#t-bitterness img"),
+		click(`//button[contains(., "How sure?")]`),
+		visible("#sure img")))
 	photograph(t, ctx, "curve")
 	assert.Empty(t, noise)
 }
@@ -188,28 +188,28 @@ func TestABatchInABrowser(t *testing.T) {
 	server, _ := onDay(t, folder)
 	var cost, without string
 	require.NoError(t, chromedp.Run(ctx,
-		chromedp.Navigate(server.Address()), chromedp.WaitVisible("table", chromedp.ByQuery), settled(),
-		chromedp.Click(`//a[@href="#brief.toml"]`, chromedp.BySearch), chromedp.WaitVisible("#cost", chromedp.ByQuery), settled(),
-		chromedp.Click(`//a[contains(., "Plan a batch")]`, chromedp.BySearch), chromedp.WaitVisible("#batch-cost", chromedp.ByQuery),
-		chromedp.SetValue("#litres", "250", chromedp.ByQuery), chromedp.Evaluate(`document.getElementById("litres").dispatchEvent(new Event("input"))`, nil),
+		chromedp.Navigate(server.Address()), visible("table"), settled(),
+		click(`//a[@href="#brief.toml"]`), visible("#cost"), settled(),
+		click(`//a[contains(., "Plan a batch")]`), visible("#batch-cost"),
+		setValue("#litres", "250"), chromedp.Evaluate(`document.getElementById("litres").dispatchEvent(new Event("input"))`, nil),
 		chromedp.Poll(`document.getElementById("batch-cost").textContent.startsWith("250")`, nil),
-		chromedp.Text("#batch-cost", &cost, chromedp.ByQuery)))
+		textOf("#batch-cost", &cost)))
 	assert.Contains(t, cost, "1000 bottles")
 	photograph(t, ctx, "batch")
 	require.NoError(t, chromedp.Run(ctx,
-		chromedp.Click(`[data-lot="LJ-2611"]`, chromedp.ByQuery),
-		chromedp.WaitVisible(`//td[contains(., "left out")]`, chromedp.BySearch),
-		chromedp.Text("#batch-cost", &without, chromedp.ByQuery),
-		chromedp.Click(`[data-lot="LJ-2611"]`, chromedp.ByQuery),
-		chromedp.WaitNotPresent(`//td[contains(., "left out")]`, chromedp.BySearch)))
+		click(`[data-lot="LJ-2611"]`),
+		visible(`//td[contains(., "left out")]`),
+		textOf("#batch-cost", &without),
+		click(`[data-lot="LJ-2611"]`),
+		gone(`//td[contains(., "left out")]`)))
 	assert.NotEqual(t, cost, without)
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "brief-2026-11-27-a.html"), []byte("my own"), 0o644))
 	require.NoError(t, chromedp.Run(ctx,
-		chromedp.Click("#write-batch", chromedp.ByQuery), chromedp.WaitVisible("dialog", chromedp.ByQuery)))
+		click("#write-batch"), visible("dialog")))
 	photograph(t, ctx, "replace")
 	require.NoError(t, chromedp.Run(ctx,
-		chromedp.Click("#agree", chromedp.ByQuery),
-		chromedp.WaitVisible(`//p[contains(., "Written: brief-2026-11-27-a.html")]`, chromedp.BySearch)))
+		click("#agree"),
+		visible(`//p[contains(., "Written: brief-2026-11-27-a.html")]`)))
 	kept, err := os.ReadFile(filepath.Join(folder, "brief-2026-11-27-a.html.bak"))
 	require.NoError(t, err)
 	assert.Equal(t, "my own", string(kept))
@@ -224,31 +224,31 @@ func TestARecordInABrowser(t *testing.T) {
 	name := plannedBatch(t, c, server)
 	enter := func(title, value string) chromedp.Tasks {
 		return chromedp.Tasks{
-			chromedp.WaitVisible(`//h2[contains(., "`+title+`")]`, chromedp.BySearch),
-			chromedp.SetValue("#value", value, chromedp.ByQuery),
+			visible(`//h2[contains(., "` + title + `")]`),
+			setValue("#value", value),
 			chromedp.Evaluate(`document.getElementById("value").dispatchEvent(new Event("input"))`, nil),
 		}
 	}
-	next := chromedp.Click("#write-down", chromedp.ByQuery)
+	next := click("#write-down")
 	address := "http://" + server.hosts[0] + "/#record/brief.toml/" + name
 	var check, verdict string
 	require.NoError(t, chromedp.Run(ctx,
-		chromedp.Navigate(server.Address()), chromedp.WaitVisible(`//a[contains(., "brief-2026-11-27-a")]`, chromedp.BySearch)))
+		chromedp.Navigate(server.Address()), visible(`//a[contains(., "brief-2026-11-27-a")]`)))
 	photograph(t, ctx, "batches")
 	require.NoError(t, chromedp.Run(ctx,
-		chromedp.Click(`//a[contains(., "brief-2026-11-27-a")]`, chromedp.BySearch),
-		chromedp.WaitVisible("#by", chromedp.ByQuery), chromedp.SendKeys("#by", "Ines", chromedp.ByQuery), next,
+		click(`//a[contains(., "brief-2026-11-27-a")]`),
+		visible("#by"), sendKeys("#by", "Ines"), next,
 		enter("water", "94.2"), next,
 		enter("sugar", "9,2"),
 		chromedp.Poll(`document.getElementById("check").textContent.includes("Check it")`, nil),
-		chromedp.Text("#check", &check, chromedp.ByQuery),
-		chromedp.Text("#verdict", &verdict, chromedp.ByQuery)))
+		textOf("#check", &check),
+		textOf("#verdict", &verdict)))
 	assert.Contains(t, check, "+1.62 kg against the plan")
 	assert.Contains(t, verdict, "Misses the brief")
 	photograph(t, ctx, "record")
 	require.NoError(t, chromedp.Run(ctx,
-		enter("sugar", "7,58"), chromedp.SendKeys("#lot-used", "S-77", chromedp.ByQuery), next,
-		enter("citric-acid", "466"), next, chromedp.WaitVisible(`//h2[contains(., "lemon-juice")]`, chromedp.BySearch),
+		enter("sugar", "7,58"), sendKeys("#lot-used", "S-77"), next,
+		enter("citric-acid", "466"), next, visible(`//h2[contains(., "lemon-juice")]`),
 		// The page is closed and opened again.
 		chromedp.Navigate("about:blank"), chromedp.Navigate(address),
 		enter("lemon-juice", "2009 g"), next,
@@ -264,9 +264,9 @@ func TestARecordInABrowser(t *testing.T) {
 	}
 	var booked string
 	require.NoError(t, chromedp.Run(ctx, steps,
-		chromedp.WaitVisible("#book", chromedp.ByQuery), chromedp.Click("#book", chromedp.ByQuery),
-		chromedp.WaitVisible("#booked", chromedp.ByQuery),
-		chromedp.Text("#booked", &booked, chromedp.ByQuery), chromedp.Text("#verdict", &verdict, chromedp.ByQuery)))
+		visible("#book"), click("#book"),
+		visible("#booked"),
+		textOf("#booked", &booked), textOf("#verdict", &verdict)))
 	assert.Contains(t, booked, "lot LJ-2611, taken")
 	assert.Contains(t, verdict, "Meets the brief")
 	photograph(t, ctx, "record-end")
@@ -280,23 +280,23 @@ func TestTheShelfInABrowser(t *testing.T) {
 	fill(t, c, server, plannedBatch(t, c, server), `,"weighed":{"lemon-juice/LJ-2611":2009},"draw":true`)
 	var trace string
 	require.NoError(t, chromedp.Run(ctx,
-		chromedp.Navigate(server.Address()), chromedp.WaitVisible(`//a[contains(., "lots.toml")]`, chromedp.BySearch),
-		chromedp.Click(`//a[contains(., "lots.toml")]`, chromedp.BySearch),
-		chromedp.WaitVisible(`[data-change="LJ-2611"]`, chromedp.ByQuery), chromedp.Click(`[data-change="LJ-2611"]`, chromedp.ByQuery),
-		chromedp.WaitVisible("#reason", chromedp.ByQuery), chromedp.SendKeys("#reason", "a smell", chromedp.ByQuery)))
+		chromedp.Navigate(server.Address()), visible(`//a[contains(., "lots.toml")]`),
+		click(`//a[contains(., "lots.toml")]`),
+		visible(`[data-change="LJ-2611"]`), click(`[data-change="LJ-2611"]`),
+		visible("#reason"), sendKeys("#reason", "a smell")))
 	photograph(t, ctx, "change")
 	require.NoError(t, chromedp.Run(ctx,
-		chromedp.Click("#change-lot", chromedp.ByQuery),
-		chromedp.WaitVisible(`//strong[contains(., "is held (a smell)")]`, chromedp.BySearch),
-		chromedp.Click("details.add summary", chromedp.ByQuery),
-		chromedp.SendKeys("#add-number", "S-77", chromedp.ByQuery), chromedp.SendKeys("#add-ingredient", "sugar", chromedp.ByQuery), chromedp.SendKeys("#add-kg", "25", chromedp.ByQuery)))
+		click("#change-lot"),
+		visible(`//strong[contains(., "is held (a smell)")]`),
+		click("details.add summary"),
+		sendKeys("#add-number", "S-77"), sendKeys("#add-ingredient", "sugar"), sendKeys("#add-kg", "25")))
 	photograph(t, ctx, "add")
 	require.NoError(t, chromedp.Run(ctx,
-		chromedp.Click("#add-lot", chromedp.ByQuery),
-		chromedp.WaitVisible(`[data-trace="S-77"]`, chromedp.ByQuery),
-		chromedp.Click(`[data-trace="LJ-2611"]`, chromedp.ByQuery),
-		chromedp.WaitVisible(`//h4[contains(., "brief-2026-11-27-a")]`, chromedp.BySearch),
-		chromedp.Text("#trace", &trace, chromedp.ByQuery)))
+		click("#add-lot"),
+		visible(`[data-trace="S-77"]`),
+		click(`[data-trace="LJ-2611"]`),
+		visible(`//h4[contains(., "brief-2026-11-27-a")]`),
+		textOf("#trace", &trace)))
 	assert.Contains(t, trace, "2.0090")
 	photograph(t, ctx, "shelf")
 }
@@ -306,30 +306,30 @@ func TestWhatIfInABrowser(t *testing.T) {
 	ctx := browser(t)
 	server, _ := onDay(t, startFolder(t))
 	var drift string
-	choose := func(id, value string) chromedp.Action { return chromedp.SetValue("#"+id, value, chromedp.ByQuery) }
+	choose := func(id, value string) chromedp.Action { return setValue("#"+id, value) }
 	require.NoError(t, chromedp.Run(ctx,
-		chromedp.Navigate(server.Address()), chromedp.WaitVisible("table", chromedp.ByQuery), settled(),
-		chromedp.Click(`//a[@href="#demo%3Abitter-orange"]`, chromedp.BySearch), chromedp.WaitVisible("#cost", chromedp.ByQuery), settled(),
-		chromedp.Click("#pin", chromedp.ByQuery),
-		chromedp.Click("#short", chromedp.ByQuery), chromedp.WaitVisible("#short-name", chromedp.ByQuery), choose("short-name", "gentian-root"),
-		chromedp.Click("#whatif-ask", chromedp.ByQuery), chromedp.WaitVisible("#swapped", chromedp.ByQuery)))
+		chromedp.Navigate(server.Address()), visible("table"), settled(),
+		click(`//a[@href="#demo%3Abitter-orange"]`), visible("#cost"), settled(),
+		click("#pin"),
+		click("#short"), visible("#short-name"), choose("short-name", "gentian-root"),
+		click("#whatif-ask"), visible("#swapped")))
 	photograph(t, ctx, "short")
 	require.NoError(t, chromedp.Run(ctx,
-		chromedp.Click("#withhold", chromedp.ByQuery), chromedp.Poll(`document.getElementById("state").textContent === "Changed, not saved"`, nil),
-		chromedp.Click("#pin", chromedp.ByQuery),
-		chromedp.WaitVisible(".drift", chromedp.ByQuery), chromedp.Text(".drift", &drift, chromedp.ByQuery)))
+		click("#withhold"), chromedp.Poll(`document.getElementById("state").textContent === "Changed, not saved"`, nil),
+		click("#pin"),
+		visible(".drift"), textOf(".drift", &drift)))
 	assert.NotEqual(t, "0", drift)
 	photograph(t, ctx, "pins")
 	require.NoError(t, chromedp.Run(ctx,
-		chromedp.Click("#dearer", chromedp.ByQuery), chromedp.WaitVisible("#price-name", chromedp.ByQuery), choose("price-name", "quassia-wood"), choose("price-move", "10..40"),
-		chromedp.Click("#whatif-ask", chromedp.ByQuery), chromedp.WaitVisible("#repriced", chromedp.ByQuery)))
+		click("#dearer"), visible("#price-name"), choose("price-name", "quassia-wood"), choose("price-move", "10..40"),
+		click("#whatif-ask"), visible("#repriced")))
 	photograph(t, ctx, "price")
 	require.NoError(t, chromedp.Run(ctx,
-		chromedp.Click("#other", chromedp.ByQuery), chromedp.WaitVisible("#other-count", chromedp.ByQuery),
-		chromedp.Click("#whatif-ask", chromedp.ByQuery), chromedp.WaitVisible("#whatif-answer table", chromedp.ByQuery)))
+		click("#other"), visible("#other-count"),
+		click("#whatif-ask"), visible("#whatif-answer table")))
 	photograph(t, ctx, "others")
 	require.NoError(t, chromedp.Run(ctx,
-		chromedp.Click(`//a[@href="#label/demo%3Abitter-orange"]`, chromedp.BySearch), chromedp.WaitVisible(".label", chromedp.ByQuery), settled()))
+		click(`//a[@href="#label/demo%3Abitter-orange"]`), visible(".label"), settled()))
 	photograph(t, ctx, "label")
 }
 
@@ -339,12 +339,12 @@ func TestARegisterInABrowser(t *testing.T) {
 	server, c := onDay(t, registering(t, "register.txt"))
 	fill(t, c, server, plannedBatch(t, c, server), wholeBatch("2.4")+`,"draw":true`)
 	require.NoError(t, chromedp.Run(ctx,
-		chromedp.Navigate(server.Address()), chromedp.WaitVisible(`//a[contains(., "register.txt")]`, chromedp.BySearch),
-		chromedp.Click(`//a[contains(., "register.txt")]`, chromedp.BySearch),
-		chromedp.WaitVisible("[data-batch]", chromedp.ByQuery), chromedp.Click("[data-batch]", chromedp.ByQuery),
-		chromedp.WaitVisible(`#decide [name="by"]`, chromedp.ByQuery), chromedp.SendKeys(`#decide [name="by"]`, "Jonas", chromedp.ByQuery)))
+		chromedp.Navigate(server.Address()), visible(`//a[contains(., "register.txt")]`),
+		click(`//a[contains(., "register.txt")]`),
+		visible("[data-batch]"), click("[data-batch]"),
+		visible(`#decide [name="by"]`), sendKeys(`#decide [name="by"]`, "Jonas")))
 	photograph(t, ctx, "register")
 	require.NoError(t, chromedp.Run(ctx,
-		chromedp.Click(`[data-what="released"]`, chromedp.ByQuery),
-		chromedp.WaitVisible(`//p[contains(., "is released by Jonas on 2026-11-27")]`, chromedp.BySearch)))
+		click(`[data-what="released"]`),
+		visible(`//p[contains(., "is released by Jonas on 2026-11-27")]`)))
 }
