@@ -15,6 +15,9 @@ const integrality = 1e-6
 // the size of the terms of the objective, and to its costs since values are good to 1e-9 only.
 const proofGap = 2e-9
 
+// gapEvery is how many nodes lie between looks at the gap, which go through all open nodes.
+const gapEvery = 10
+
 // search is a branch-and-bound search (Land and Doig, "An automatic method of solving discrete
 // programming problems", Econometrica 28 (1960), 497-520) on a warm-started relaxation. It always
 // minimises; sign turns the problem's objective into that.
@@ -186,6 +189,8 @@ func (s *search) limit(ctx context.Context) bool {
 		s.ended = LimitReason(ctx.Err())
 	case s.opt.Nodes > 0 && s.nodes >= s.opt.Nodes:
 		s.ended = "node limit"
+	case s.opt.Gap > 0 && s.best != nil && s.nodes >= s.opt.Enough && s.nodes%gapEvery == 0 && s.bestValue-s.bound() <= s.opt.Gap*math.Abs(s.bestValue):
+		s.ended = "gap"
 	}
 	return s.ended != ""
 }

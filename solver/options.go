@@ -22,6 +22,11 @@ type Options struct {
 	// Nodes caps the branch-and-bound nodes. If it is zero there is no cap.
 	Nodes int
 
+	// Gap ends a search for whole values, from so many nodes as Enough on, once its best answer is within this
+	// share of the bound; the status is then Limit. If it is zero the search goes on until the answer is optimal.
+	Gap    float64
+	Enough int
+
 	// Time caps the wall time of a solve. If it is zero there is no cap. It makes the outcome of a
 	// solve that reaches it depend on the machine; everything else is deterministic.
 	Time time.Duration

@@ -110,7 +110,7 @@ func (b *Batch) step(j int) float64 {
 // most is an upper bound on the grams of source j: its lot, its scale, or what fills the batch alone.
 func (b *Batch) most(j int) float64 {
 	s := b.Job.Sources[j]
-	most := math.Min(b.Options.Weighed[j].MostG, b.held(j))
+	most := math.Min(b.Options.Weighed[j].MostG, b.Held(j))
 	g := s.Ingredient
 	// Volumes swell by a few percent at most with the state of the liquor.
 	if filled := 0.9*b.Job.Kept()*g.SolubleShare*g.SpecificVolume/1000 - g.HoldUp; filled > 1e-5 {
@@ -119,8 +119,8 @@ func (b *Batch) most(j int) float64 {
 	return math.Min(most, 1e5*b.Options.MostLitres)
 }
 
-// held is how many grams of source j its lot gives once trimmed, infinite when it is no lot.
-func (b *Batch) held(j int) float64 {
+// Held is how many grams of source j its lot gives once trimmed, infinite when it is no lot.
+func (b *Batch) Held(j int) float64 {
 	s := b.Job.Sources[j]
 	if s.Lot == nil {
 		return math.Inf(1)
@@ -227,14 +227,17 @@ func (f *Formulation) Queues() [][]int {
 // to its last division, and lets the next be used only then.
 func (b *Batch) firstOut() {
 	for _, queue := range b.Queues() {
+		for len(queue) > 1 && b.Problem.Columns[queue[len(queue)-1]].Upper == 0 {
+			queue = queue[:len(queue)-1] // left out, and nothing after it
+		}
 		before := -1
 		for n, j := range queue[:len(queue)-1] {
 			next := queue[n+1]
-			whole := b.held(j) / b.step(j)
+			whole := b.Held(j) / b.step(j)
 			if !b.Options.Free {
 				whole = math.Floor(whole * (1 + 1e-12))
 			}
-			if b.held(j) < b.Options.Weighed[j].LeastG { // a crumb that its scale does not take is in nobody's way
+			if b.Held(j) < b.Options.Weighed[j].LeastG { // a crumb that its scale does not take is in nobody's way
 				whole = 0
 			}
 			used := b.Problem.AddColumn(solver.Column{Name: "used up " + b.Job.Sources[j].Name, Upper: 1, Kind: solver.Integer})

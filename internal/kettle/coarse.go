@@ -14,6 +14,7 @@ func sortDoses(doses []Dose) {
 
 // larger tries larger batches, each about a quarter larger than the one before, until the same scales do.
 func (c *Coarse) larger(ctx context.Context, f *formulate.Formulation, o Options, free []float64) error {
+	o.Nodes = min(o.Nodes, easyNodes) // one size that is missed matters little
 	for _, times := range []float64{1.25, 1.6, 2, 2.5, 3.2, 4, 5, 6.4, 8, 10, 12.5, 16, 20, 25, 32, 40, 50, 64, 80, 100} {
 		larger := o
 		larger.Litres = o.Litres * times
@@ -22,8 +23,7 @@ func (c *Coarse) larger(ctx context.Context, f *formulate.Formulation, o Options
 		for n := range free {
 			grams[n] = free[n] * times
 		}
-		lines := weighing(f.Job, grams, false)
-		s, b, err := roundOff(ctx, f, larger, lines)
+		lines, s, b, err := onScales(ctx, f, larger, grams, false)
 		if err != nil {
 			return err
 		}

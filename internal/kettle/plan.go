@@ -31,8 +31,19 @@ type Options struct {
 	Allowance float64
 }
 
-// usualNodes is enough to bring the gap below anything a maker would weigh; see BenchmarkBatch.
-const usualNodes = 4000
+// A search ends by itself or goes on to usualNodes; from easyNodes on, or fewer where a program is large, it also
+// ends once nothing could be closeEnough cheaper. TestRandomBatchesAgainstCBC holds that against another solver.
+const (
+	usualNodes  = 40000
+	easyNodes   = 4000
+	easyColumns = 100
+	closeEnough = 0.005
+)
+
+// searching returns how long to search for whole numbers in a program.
+func searching(p *solver.Problem, nodes int) solver.Options {
+	return solver.Options{Nodes: nodes, Gap: closeEnough, Enough: min(easyNodes, easyNodes*easyColumns/len(p.Columns))}
+}
 
 // slack is the share of the batch's size by which it may turn out larger, for the sake of whole divisions.
 const slack = 0.01
@@ -50,6 +61,7 @@ type Plan struct {
 	// another order; then there is no plan.
 	NoOrder bool
 
+	// Batch is the program on the divisions; also where no amounts were found.
 	Batch *formulate.Batch
 	// Assessment judges the very amounts that are to be weighed.
 	Assessment *assess.Assessment
@@ -134,15 +146,14 @@ func plan(ctx context.Context, j *brief.Job, o Options) (*Plan, error) {
 	}
 	p.Cost.Least = p.Answer.LeastCost * o.Litres
 	p.Cost.FirstOut = math.Max(0, cost-p.Cost.Least)
-	lines := weighing(j, free, false)
-	s, batch, err := roundOff(ctx, f, o, lines)
+	lines, s, batch, err := onScales(ctx, f, o, free, false)
 	if err == nil && s.X == nil {
-		lines = weighing(j, free, true)
-		s, batch, err = roundOff(ctx, f, o, lines)
+		lines, s, batch, err = onScales(ctx, f, o, free, true)
 	}
 	if err != nil {
 		return p, err
 	}
+	p.Batch = batch
 	if s.X == nil {
 		p.Coarse, err = tooCoarse(ctx, f, o, lines, free, s.Status == solver.Infeasible)
 		return p, err
@@ -164,8 +175,12 @@ func plan(ctx context.Context, j *brief.Job, o Options) (*Plan, error) {
 // that lots are to be used in, and that cost. It returns no amounts when the brief cannot be met in that
 // order.
 func ideal(ctx context.Context, f *formulate.Formulation, o Options) ([]float64, float64, error) {
-	b := f.Batch(formulate.BatchOptions{Litres: o.Litres, MostLitres: o.Litres, Weighed: boundless(len(f.Job.Sources)), FirstOut: !o.Cheapest, Free: true})
-	s, err := solver.Solve(ctx, b.Problem, solver.Options{Nodes: max(o.Nodes, usualNodes)})
+	weighed := boundless(len(f.Job.Sources))
+	if err := withinReach(ctx, f, o, o.Litres, weighed); err != nil {
+		return nil, 0, err
+	}
+	b := f.Batch(formulate.BatchOptions{Litres: o.Litres, MostLitres: o.Litres, Weighed: weighed, FirstOut: !o.Cheapest, Free: true})
+	s, err := solver.Solve(ctx, b.Problem, searching(b.Problem, max(o.Nodes, usualNodes)))
 	if err != nil {
 		return nil, 0, err
 	}
@@ -198,8 +213,11 @@ func roundOff(ctx context.Context, f *formulate.Formulation, o Options, lines []
 			most = math.Max(most, o.Litres+2*l.DivisionG/1000)
 		}
 	}
+	if err := withinReach(ctx, f, o, most, weighed); err != nil {
+		return nil, nil, err
+	}
 	b := f.Batch(formulate.BatchOptions{Litres: o.Litres, MostLitres: most, Weighed: weighed, FirstOut: !o.Cheapest})
-	s, err := solver.Solve(ctx, b.Problem, solver.Options{Nodes: o.Nodes})
+	s, err := solver.Solve(ctx, b.Problem, searching(b.Problem, o.Nodes))
 	if err == nil {
 		err = ctx.Err()
 	}

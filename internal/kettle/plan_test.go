@@ -299,45 +299,6 @@ func TestABlendIsNoBatch(t *testing.T) {
 	assert.EqualError(t, err, "kettle: a blend has no litres and no lots; only a drink can be made as a batch")
 }
 
-// sixtyLots is a shelf of sixty lots for the bitter-orange demo.
-func sixtyLots(t testing.TB) string {
-	t.Helper()
-	p := plan(t, demo(t, "bitter-orange"), 250, kettle.Options{}, nil)
-	var b strings.Builder
-	n := 0
-	for n < 60 {
-		for _, l := range p.Lines {
-			if l.Source.Water() || n == 60 {
-				continue
-			}
-			n++
-			fmt.Fprintf(&b, "[[lot]]\nnumber = \"L-%02d\"\ningredient = %q\nquantity_kg = %.5g\nprice_per_kg = %.4g\nbest_before = 2027-%02d-%02d\n",
-				n, l.Source.Name, (0.15+0.02*float64(n%7))*l.Grams/1000, l.Source.PricePerKg*(0.9+0.01*float64(n%20)), 1+n%12, 1+n%28)
-		}
-	}
-	return b.String()
-}
-
-func TestSixtyLots(t *testing.T) {
-	p := plan(t, "lots = \"lots.toml\"\n"+demo(t, "bitter-orange"), 250, kettle.Options{}, map[string]string{"lots.toml": sixtyLots(t)})
-	require.NotNil(t, p.Assessment)
-	checkLots(t, 0, p)
-	t.Logf("%d lines, cost %.4f, of it rounding %.4f and first out %.4f, gap %.2g", len(p.Lines), p.Cost.Total, p.Cost.Rounding, p.Cost.FirstOut, p.Cost.Gap())
-}
-
-func BenchmarkBatch60Lots(b *testing.B) {
-	lib, err := profile.Embedded()
-	require.NoError(b, err)
-	fsys := fstest.MapFS{"brief.toml": {Data: []byte("lots = \"lots.toml\"\n" + demo(b, "bitter-orange"))}, "lots.toml": {Data: []byte(sixtyLots(b))}}
-	for b.Loop() {
-		job, err := brief.OpenFS(fsys, "brief.toml", "", lib, brief.Litres(250), brief.OnDay(today))
-		require.NoError(b, err)
-		p, err := kettle.New(context.Background(), job, kettle.Options{Litres: 250})
-		require.NoError(b, err)
-		b.ReportMetric(p.Cost.Gap(), "gap")
-	}
-}
-
 // A reading that is asked for exactly is met to what instruments show, which no division hits by itself.
 func TestExactReadings(t *testing.T) {
 	for asked, within := range map[string][2]float64{"brix": {40, 0.005}, "density": {1.15, 1e-4}} {

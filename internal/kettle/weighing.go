@@ -3,6 +3,7 @@ package kettle
 import (
 	"context"
 	"math"
+	"slices"
 
 	"bittersum/internal/brief"
 	"bittersum/internal/formulate"
@@ -37,9 +38,10 @@ const nothing = 1e-6
 const room = 1.1
 
 // weighing chooses a scale for each source: the finest that takes the amount that the ideal batch has of
-// it; the coarsest, in several loads, where none does. A source that the ideal batch leaves out is weighed
+// it, and room; the coarsest, in several loads, where none does. Where that is near the most that a scale takes,
+// the source is at a hand-over, and those of fine are given to the finer scale, the others to the coarser one. A source that the ideal batch leaves out is weighed
 // like the most used one of its ingredient; an ingredient that it leaves out stays out, unless all is set.
-func weighing(j *brief.Job, ideal []float64, all bool) []Line {
+func weighing(j *brief.Job, ideal []float64, all bool, fine ...int) []Line {
 	lines := make([]Line, len(j.Sources))
 	used := map[string]float64{}
 	for n, s := range j.Sources {
@@ -54,7 +56,7 @@ func weighing(j *brief.Job, ideal []float64, all bool) []Line {
 		scales := j.ScalesFor(s.Ingredient.Name)
 		l.Scale = scales[len(scales)-1]
 		for _, scale := range scales {
-			if scale.ToG >= grams*room {
+			if scale.ToG >= grams*room || handedOver(scale, grams) && slices.Contains(fine, n) {
 				l.Scale = scale
 				l.MostG = scale.ToG
 				break
