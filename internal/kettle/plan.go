@@ -42,7 +42,7 @@ const (
 
 // searching returns how long to search for whole numbers in a program.
 func searching(p *solver.Problem, nodes int) solver.Options {
-	return solver.Options{Nodes: nodes, Gap: closeEnough, Enough: min(easyNodes, easyNodes*easyColumns/len(p.Columns))}
+	return solver.Options{Nodes: nodes, Gap: closeEnough, Enough: min(easyNodes, easyNodes*easyColumns*easyColumns/(len(p.Columns)*len(p.Columns)))}
 }
 
 // slack is the share of the batch's size by which it may turn out larger, for the sake of whole divisions.

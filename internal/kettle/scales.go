@@ -27,8 +27,12 @@ func handOvers(j *brief.Job, lines []Line, ideal []float64) []int {
 	return at
 }
 
-// mostHandOvers is how many hand-overs are tried in every combination.
-const mostHandOvers = 3
+// mostHandOvers is how many hand-overs are tried in every combination, and manySources is from how many sources on
+// all are tried together, since each search takes long then.
+const (
+	mostHandOvers = 3
+	manySources   = 100
+)
 
 // choice is one way to weigh, with what the search found for it.
 type choice struct {
@@ -88,11 +92,15 @@ func over(choices []*choice, best *solver.Solution) {
 func choose(j *brief.Job, ideal []float64, all bool) []*choice {
 	choices := []*choice{{lines: weighing(j, ideal, all)}}
 	at := handOvers(j, choices[0].lines, ideal)
-	for n := 1; n < 1<<min(len(at), mostHandOvers); n++ {
+	apart := min(len(at), mostHandOvers)
+	if len(j.Sources) >= manySources {
+		apart = min(apart, 1)
+	}
+	for n := 1; n < 1<<apart; n++ {
 		var fine []int
 		for k, source := range at {
 			// What is beyond the most goes with the last.
-			if n>>min(k, mostHandOvers-1)&1 == 1 {
+			if n>>min(k, apart-1)&1 == 1 {
 				fine = append(fine, source)
 			}
 		}
