@@ -123,7 +123,7 @@ func (a *Assessment) alcohol() float64 {
 	if attribute == nil || attribute.Per != profile.PerLitre {
 		return a.Job.AlcoholPercent
 	}
-	return a.value(attribute) / brief.EthanolPerPercent
+	return a.served.Strength()
 }
 
 // saturated is the share in % of sucrose in its saturated solution at 20 °C (from memory; tables of sugar

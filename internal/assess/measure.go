@@ -40,6 +40,8 @@ type Prediction struct {
 	Brix, Solids float64
 	// Density is kg/L at 20 °C, Gravity that over the density of water at 20 °C.
 	Density, Gravity float64
+	// Viscosity is mPa s at 20 °C and ServedViscosity at the temperature that the drink is served at.
+	Viscosity, ServedViscosity float64
 	// Undeclared are the ingredients without whose acids there is no pH; Silent the plants whose ions are
 	// left out of it.
 	Undeclared, Silent []string
@@ -77,7 +79,7 @@ func predict(m liquor.Mixture, gassed bool, celsius float64) *Prediction {
 	solution, mineral := dissolved(m), dissolved(m.Mineral())
 	p := &Prediction{
 		PH: math.NaN(), HighestPH: math.NaN(), Unmeasured: m.Unmeasured, Buffer: math.NaN(), IonicStrength: math.NaN(), Acidity: math.NaN(), Brix: math.NaN(),
-		Solids: m.SolidsPercent(), Density: m.Density(), Undeclared: m.Undeclared, Silent: m.Silent, solution: solution,
+		Solids: m.SolidsPercent(), Density: m.Density(), Viscosity: m.Viscosity(20), ServedViscosity: m.Viscosity(celsius), Undeclared: m.Undeclared, Silent: m.Silent, solution: solution,
 	}
 	p.at(celsius, &mineral)
 	p.Gravity = chem.SpecificGravity(1000 * p.Density)

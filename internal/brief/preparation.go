@@ -182,9 +182,9 @@ func (r *resolver) part(p *profile.Preparation, part profile.PreparationPart, ch
 	}
 	s.Ingredient = g
 	if how, ok := p.Extractions[name]; ok {
-		s.Ingredient = extract(g, s.Lot, how.Over(methodOf(g, how.Method)), how.Times)
+		s.Ingredient = extract(g, s.Lot, how.Method, how.Over(methodOf(g, how.Method)), how.Times)
 	} else if wet(s.Lot) {
-		s.Ingredient = extract(g, s.Lot, methodOf(g, ""), 1)
+		s.Ingredient = extract(g, s.Lot, "", methodOf(g, ""), 1)
 	}
 	s.CostPerGram = (s.PricePerKg/(1-g.TrimmingLoss) + g.LabourPerKg) / 1000
 	s.dissolve()
@@ -212,7 +212,7 @@ func (r *resolver) checkExtraction(p *profile.Preparation, name string, wrong fu
 	if g == nil {
 		return
 	}
-	if _, ok := g.Methods[how.Method]; !ok && how.Method != "" {
+	if how.Method != "" && !g.Knows(how.Method) {
 		wrong(how.Line, key+".method", noMethod(name, how.Method), knownMethods(g, how.Method))
 	}
 	for _, attribute := range sortedNames(how.Recovery) {

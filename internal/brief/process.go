@@ -42,7 +42,7 @@ func (r *resolver) prepared(g *profile.Ingredient, lot *Lot) *profile.Ingredient
 	if !extracted && !wet(lot) {
 		return g
 	}
-	return extract(g, lot, methodOf(g, how.Method), how.Times)
+	return extract(g, lot, how.Method, methodOf(g, how.Method), how.Times)
 }
 
 func wet(lot *Lot) bool { return lot != nil && lot.Moisture > 0 }
@@ -57,7 +57,7 @@ func methodOf(g *profile.Ingredient, name string) profile.Method {
 
 // extract returns the ingredient as it comes out of so many extractions. What the caps are judged with
 // stays: all of it may come out. A content is known no better than the share of it that a method brings out.
-func extract(g *profile.Ingredient, lot *Lot, method profile.Method, times int) *profile.Ingredient {
+func extract(g *profile.Ingredient, lot *Lot, name string, method profile.Method, times int) *profile.Ingredient {
 	own := *g
 	dryness := 1.0
 	if wet(lot) && g.Moisture > 0 {
@@ -65,22 +65,26 @@ func extract(g *profile.Ingredient, lot *Lot, method profile.Method, times int) 
 	}
 	own.HoldUp, own.SolubleShare = method.HoldUp, method.SolubleShare
 	own.Contents = make(map[string]profile.Content, len(g.Contents))
-	for name, c := range g.Contents {
-		if share, ok := method.Recovery[name]; ok {
-			c.Recovery = share
-			if method.Basis.Weaker(c.Basis) {
-				c.Provenance = method.Provenance
-			}
+	if name == g.UsualMethod {
+		name = ""
+	}
+	for attribute, c := range g.Contents {
+		share, from, stated := c.RecoveryBy(name, method, attribute)
+		c.Recovery = share
+		if !stated {
+			c.RecoveryProvenance = from
+		} else if from.Basis.Weaker(c.Basis) {
+			c.Provenance = from
 		}
 		c.Recovery = Recovered(c.Recovery, max(1, times))
 		c.PerGram *= dryness
 		c.SD *= dryness
-		own.Contents[name] = c
+		own.Contents[attribute] = c
 	}
 	if g.Solutes != nil {
 		own.Solutes = make(map[string]float64, len(g.Solutes))
-		for name, x := range g.Solutes {
-			own.Solutes[name] = x * dryness * method.SolutesShare
+		for species, x := range g.Solutes {
+			own.Solutes[species] = x * dryness * method.SolutesShare
 		}
 	}
 	return &own
@@ -104,7 +108,7 @@ func (r *resolver) extractions() {
 			r.unknownName(how.Line, key, "ingredient in use called", name, names)
 		case how.Method == "":
 		default:
-			if _, ok := g.Methods[how.Method]; !ok {
+			if !g.Knows(how.Method) {
 				r.fault(how.Line, key+".method", noMethod(name, how.Method), knownMethods(g, how.Method))
 			}
 		}
@@ -117,7 +121,7 @@ func noMethod(ingredient, method string) string {
 
 // knownMethods says which methods a profile has, for one that it has not.
 func knownMethods(g *profile.Ingredient, wrong string) string {
-	known := sortedNames(g.Methods)
+	known := g.MethodNames()
 	hint := tomlfile.DidYouMean(wrong, known)
 	if hint == "" && len(known) > 0 {
 		hint = "known are " + strings.Join(known, ", ")

@@ -23,7 +23,8 @@ type TasteExponent struct {
 // TasteLimits says what the exponents leave out.
 const TasteLimits = "power law of one tastant in water; exponents vary between panels, methods and places on the tongue " +
 	"(Collings 1974); sucrose of about 6 % or more raises bitter thresholds (Schiffman et al., Brain Res. Bull. 35 (1994) 189), " +
-	"and sweetness and sourness suppress each other (Schifferstein, Frijters 1991)"
+	"sweetness and sourness suppress each other (Schifferstein, Frijters 1991), and sweet with salty is never more than their sum (De Graaf, Frijters 1989); " +
+	"salt lessens some bitterness and that of magnesium sulfate not at all (Keast, Breslin, Beauchamp 2001)"
 
 var tasteExponents = []TasteExponent{
 	{"sucrose", "sweet", 1.3, 1.3, 1.3, Published, "Moskowitz, Ratio scales of sugar sweetness (1970); Stevens, in a course text"},

@@ -150,6 +150,11 @@ What is neither given nor called absent is unknown, never zero.
                         a blend), sd, recovery, cap_recovery, basis, source; shape
                         between lots (lognormal when left out, normal, uniform,
                         triangular); or values = [...] of measured lots for per_g, sd
+                        measured_on: "whole" (when left out) or the extract it is of,
+                        as a bitterness value is of a "decoction"; recovery is then
+                        a share of that
+  usual_method          hot-infusion, decoction, cold-maceration or with-alcohol:
+                        what the recoveries belong to
   unknown               attributes that nothing is known of
   [ingredient.absent]   attributes, families that it carries none of; basis, source
   [ingredient.correlations]  how contents go together from lot to lot, -1 to 1, of their
@@ -237,6 +242,8 @@ bittersum/assess/1
                         buffer_capacity_mmol_per_l_per_ph, ionic_strength_mol_per_l,
                         refractometer_bx, dissolved_solids_percent,
                         density_20_c_kg_per_l, specific_gravity_20_20,
+                        viscosity_20_c_mpa_s, viscosity_served_mpa_s (as of sugar; no
+                        target: ask for brix),
                         acids_unknown_in, ions_unknown_in
   carbonation           carbon_dioxide_g_per_l, volumes, pressures (when, celsius,
                         gauge_bar), headspace_share, closed_at_celsius, soda_g_per_l

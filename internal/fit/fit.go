@@ -371,7 +371,7 @@ func (f *fitting) linearise(m *regress.Model, x []float64, b, first, count int) 
 					}
 				}
 				own := study.WeighingVariation
-				if content.Recovery > 0 && content.Recovery < 1 && u.Attribute != brief.Acidity {
+				if content.Recovery > 0 && content.Drawn() && u.Attribute != brief.Acidity {
 					own = math.Hypot(own, study.RecoveryVariation)
 				}
 				noise[i] += math.Pow(own*slope, 2)

@@ -90,7 +90,7 @@ func TestOneMeasurementByHand(t *testing.T) {
 		if content.SD > 0 {
 			cv = content.SD / content.PerGram
 		}
-		if content.Recovery < 1 {
+		if content.Drawn() {
 			own = math.Hypot(own, 0.1)
 		}
 		variance += slope * slope * (cv*cv + own*own)
@@ -188,6 +188,7 @@ func TestOutliersAndConflicts(t *testing.T) {
 // not fitted at all.
 func TestWhatTheDataDoNotTell(t *testing.T) {
 	job, recipe := demo(t, "gentian-cordial")
+	recipe.Parts = append(recipe.Parts, brief.Part{Source: job.Source("bogbean-leaf"), Amount: 0.1})
 	b := made(t, "U", job, recipe, map[string]string{"gentian-root": "G", "bogbean-leaf": "B"}, nil, "bitterness")
 	b.Measured[0].Error = 1e-3
 	r, err := fit.Fit([]fit.Batch{b, b}, 0.3)

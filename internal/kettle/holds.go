@@ -67,7 +67,7 @@ func (p *Plan) holds() {
 	}
 	if final.Alcohol > 0 {
 		least, most, from := asked(brief.Range{Min: p.Job.Target(brief.Alcohol).Min / brief.EthanolPerPercent, Max: p.Job.Target(brief.Alcohol).Max / brief.EthanolPerPercent})
-		add(strained, "Strength, % by volume at 20 °C, by distillation or a meter: sugar misleads a hydrometer.", MeasureAlcohol, "%", final.Alcohol, least, most, from)
+		add(strained, "Strength, % by volume at 20 °C, by distillation or a meter: sugar misleads a hydrometer. Expected by mass, with the contraction of alcohol and water (OIML R 22).", MeasureAlcohol, "%", final.Alcohol, least, most, from)
 		least, most, from = asked(p.Job.ReadingTarget(brief.Density).Range)
 		add(strained, "Density at 20 °C.", MeasureDensity, "kg/L", final.Density, least, most, from)
 	} else {

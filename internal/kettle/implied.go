@@ -55,7 +55,7 @@ func implies(a *assess.Assessment, name string) Implied {
 	case MeasureAcidity:
 		return Implied{Value: in.Acidity, Error: worthOff*in.Acidity + twoDeviations*spread(a, brief.Acidity)/a.Liquor}
 	case MeasureAlcohol:
-		return Implied{Value: content(a, brief.Alcohol) / a.Liquor / brief.EthanolPerPercent, Error: alcoholOff}
+		return Implied{Value: in.Alcohol, Error: alcoholOff}
 	case MeasureBottles:
 		if j.BottleML > 0 {
 			bottles := math.Floor(a.Recovered*1000/j.BottleML + 1e-9)

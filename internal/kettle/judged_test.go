@@ -135,7 +135,7 @@ func TestARecordJudgesEverything(t *testing.T) {
 		{"sugars", measuring("sugars", 10), kettle.Misses, []string{"sugars was measured at 10 g/L; the brief asks for at least 78: 68 g/L too little", "of sugar/S-1 would bring it up", "sugars was measured at 10, where 82."}},
 		{"brix low", measuring("brix", 2), kettle.Misses, []string{"brix was measured at 2, where 8.4", "kg of sugar less went in than is written"}},
 		{"brix high", measuring("brix", 9.6), kettle.Misses, []string{"brix was measured at 9.6 °Bx; the brief asks for at most 9.2: 0.4 °Bx too much", "either 1.3", "kg of water less"}},
-		{"bitterness", measuring("bitterness", 500), kettle.NotToBeSold, []string{"bitterness was measured at 500, where", "quinine would be judged at"}},
+		{"bitterness", measuring("bitterness", 600), kettle.NotToBeSold, []string{"bitterness was measured at 600, where", "quinine would be judged at"}},
 		{"quinine too little", measuring("quinine", 5), kettle.Misses, []string{"quinine was measured at 5 mg/kg; the brief asks for at least 12: 7 mg/kg too little"}},
 		{"quinine over the cap", measuring("quinine", 120), kettle.NotToBeSold, []string{"quinine was measured at 120, above the cap of 100"}},
 		{"quinine near the cap", func(w, m map[string]float64, _ *kettle.Record) {

@@ -1,6 +1,7 @@
 package kettle
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -124,8 +125,8 @@ func (p *Plan) extractions(lines []int) string {
 	for _, at := range lines {
 		g := p.Lines[at].Source.Ingredient
 		how := p.Job.Extractions[g.Name]
-		if how.Method != "" {
-			text += fmt.Sprintf(" %s: %s.", g.Name, how.Method)
+		if method := cmp.Or(how.Method, g.UsualMethod); method != "" {
+			text += fmt.Sprintf(" %s: %s.", g.Name, method)
 		}
 		if how.Times > 1 {
 			text += fmt.Sprintf(" %s: steep %d times, each time in fresh liquor from the kettle, strain and join them; so the recipe reckons.", g.Name, how.Times)
@@ -191,7 +192,7 @@ func (p *Plan) gas() string {
 // acidity nor pH worth reading.
 func after(j *brief.Job, made *brief.Recipe) *Expected {
 	m := liquor.Mix(j, made.Parts)
-	e := &Expected{Litres: m.Litres, Kg: m.Kilograms, Density: m.Density(), Brix: math.NaN(), Acidity: math.NaN(), PH: math.NaN(), Alcohol: m.Alcohol / m.Litres / brief.EthanolPerPercent}
+	e := &Expected{Litres: m.Litres, Kg: m.Kilograms, Density: m.Density(), Brix: math.NaN(), Acidity: math.NaN(), PH: math.NaN(), Alcohol: m.Strength()}
 	if m.Solids == 0 {
 		return e
 	}

@@ -144,3 +144,27 @@ func TestScalingIsMixingScaledSources(t *testing.T) {
 		assert.InDelta(t, want.Litres, got.Litres, 1e-12)
 	}
 }
+
+// Strength and volume of spirit of 96 % in water against OIML R 22: 40 % vol is 0.33299643 by mass at 948.0452 kg/m³, 10
+// % is 0.08014936 at 984.7104. The volume reckons without contraction.
+func TestStrengthOfSpiritAndWater(t *testing.T) {
+	j := job(t, t.TempDir(), `name = "spirit"
+markets = ["us"]
+alcohol_percent = 40
+spirit_drink = true
+use = ["water", "sugar", "neutral-spirit"]
+[targets.sugars]
+max = 100
+`)
+	for _, c := range []struct{ percent, mass, density float64 }{{10, 0.08014936, 984.7104}, {20, 0.16213511, 973.5573}, {40, 0.33299643, 948.0452}} {
+		spirit := 1000 * c.mass / 0.9385
+		m := mix(j, map[string]float64{"neutral-spirit": spirit, "water": 1000 - spirit})
+		assert.InDelta(t, c.percent, m.Strength(), 0.002, "%v %%", c.percent)
+		assert.InEpsilon(t, 1000/c.density, m.Litres, 0.002, "%v %%", c.percent)
+	}
+	assert.Zero(t, mix(j, map[string]float64{"water": 1000}).Strength())
+	sweet := mix(j, map[string]float64{"neutral-spirit": 350, "water": 500, "sugar": 150})
+	dry := mix(j, map[string]float64{"neutral-spirit": 350, "water": 500})
+	assert.Less(t, sweet.Strength(), dry.Strength())
+	assert.InDelta(t, 350*0.9385/0.78924/1000/sweet.Litres*100, sweet.Strength(), 0.2)
+}

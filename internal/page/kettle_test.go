@@ -86,7 +86,7 @@ func TestBatchIsPlannedFromTheLotsChosen(t *testing.T) {
 		"no allowance":             {"/api/batch", `{"file":"brief.toml","allowance":0}`, 200, `"allowance_asked_share":0`},
 		"too much of an allowance": {"/api/batch", `{"file":"brief.toml","allowance":2}`, 400, "no share from 0 to 1"},
 		"no such paper":            {"/api/batch", `{"file":"brief.toml","paper":"a3"}`, 400, "a4 or letter"},
-		"too little for the scale": {"/api/batch", `{"file":"brief.toml","litres":0.01}`, 200, "coarse"},
+		"too little for the scale": {"/api/batch", `{"file":"brief.toml","litres":0.002}`, 200, "coarse"},
 		"no file":                  {"/api/batch", `{"file":"../brief.toml"}`, 404, "no brief in this folder"},
 		"nothing to write":         {"/api/batch/write", `{"file":"brief.toml"}`, 400, "no file is named"},
 		"another folder":           {"/api/batch/write", `{"file":"brief.toml","record":"../b.toml"}`, 400, "no name of a file beside"},

@@ -280,6 +280,15 @@ func TestUnknowns(t *testing.T) {
 	}
 	assert.Equal(t, map[string]string{
 		"allspice":                 "estragole",
+		"calcium-chloride":         "saltiness bitterness",
+		"calcium-lactate":          "saltiness",
+		"magnesium-chloride":       "saltiness bitterness",
+		"magnesium-sulfate":        "saltiness",
+		"potassium-bicarbonate":    "saltiness",
+		"potassium-chloride":       "saltiness bitterness",
+		"potassium-citrate":        "saltiness",
+		"sodium-bicarbonate":       "saltiness",
+		"trisodium-citrate":        "saltiness",
 		"bergamot-oil":             "furanocoumarins",
 		"bitter-orange-oil":        "bitterness furanocoumarins",
 		"lemon-oil":                "furanocoumarins",

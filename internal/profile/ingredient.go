@@ -10,7 +10,11 @@ import (
 type Content struct {
 	// PerGram is the whole content in the attribute's unit per gram as weighed in, before recovery.
 	PerGram float64
-	// Recovery is the share of it that is expected to reach the liquor.
+	// MeasuredOn is the method of Extracts whose extract PerGram counts, as a bitterness value is measured on what
+	// boiling water draws; empty where it is all that is in the plant.
+	MeasuredOn string
+	// Recovery is the share of it that is expected to reach the liquor by the ingredient's usual method: of what
+	// the extract holds that it was measured on, where it was measured on one.
 	Recovery float64
 	// SD is the standard deviation of PerGram between lots; 0 if it is not known.
 	SD float64
@@ -61,6 +65,9 @@ type Ingredient struct {
 	Moisture float64
 	// Correlations say how its contents go together from lot to lot; nil where nothing is said.
 	Correlations *Correlations
+	// UsualMethod is the one of Extracts that the recoveries of its contents belong to; empty where the profile
+	// does not say.
+	UsualMethod string
 	// Methods are the ways to extract it for which figures are known, by name.
 	Methods map[string]Method
 	// HoldUp is the liquor held back by the spent matter, in litres per gram weighed in.

@@ -5,6 +5,7 @@ import (
 	"encoding/gob"
 	"flag"
 	"os"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -17,10 +18,16 @@ var update = flag.Bool("update", false, "write profiles/library.gob anew from th
 
 func embedded(t testing.TB) *Library {
 	t.Helper()
-	l, err := Embedded()
+	read := Embedded
+	if *update { // what is packed is of the files as they were
+		read = filesOnce
+	}
+	l, err := read()
 	require.NoError(t, err)
 	return l
 }
+
+var filesOnce = sync.OnceValues(fromFiles)
 
 // fromFiles reads the library from its TOML files.
 func fromFiles() (*Library, error) {

@@ -136,7 +136,7 @@ func measuredContents(t *tomlfile.Table, g *Ingredient, attributes map[string]*A
 		}
 		c := Content{
 			PerGram: one.NumberOr("per_g", tomlfile.NonNegative, 0), SD: one.NumberOr("sd", tomlfile.NonNegative, 0),
-			Recovery: one.NumberOr("recovery", tomlfile.Share, usual.Recovery), CapRecovery: usual.CapRecovery, Provenance: from, RecoveryProvenance: usual.RecoveryProvenance,
+			Recovery: one.NumberOr("recovery", tomlfile.Share, usual.Recovery), CapRecovery: usual.CapRecovery, MeasuredOn: usual.MeasuredOn, Provenance: from, RecoveryProvenance: usual.RecoveryProvenance,
 		}
 		if one.Has("recovery") {
 			c.RecoveryProvenance = from

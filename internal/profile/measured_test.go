@@ -25,7 +25,7 @@ func TestMeasuredContents(t *testing.T) {
 	require.NoError(t, err)
 	g := own.Ingredients["gentian-root"]
 	from := Provenance{Measured, "batches BL-42 and BL-44"}
-	assert.Equal(t, Content{PerGram: 92, Recovery: 0.81, SD: 20, CapRecovery: before.Contents["bitterness"].CapRecovery, Provenance: from, RecoveryProvenance: from}, g.Contents["bitterness"])
+	assert.Equal(t, Content{PerGram: 92, MeasuredOn: Decoction, Recovery: 0.81, SD: 20, CapRecovery: before.Contents["bitterness"].CapRecovery, Provenance: from, RecoveryProvenance: from}, g.Contents["bitterness"])
 	assert.Equal(t, before.Contents["tannin"], g.Contents["tannin"])
 	assert.Equal(t, before.PricePerKg, g.PricePerKg)
 	assert.Equal(t, before.Plants, g.Plants)

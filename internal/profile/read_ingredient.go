@@ -41,6 +41,7 @@ func ReadIngredient(t *tomlfile.Table, attributes map[string]*Attribute) *Ingred
 	readPhysical(t, g, own)
 	readLabel(t, g)
 	readContents(t, g, attributes, own)
+	settleExtracts(t, g, attributes)
 	readAbsent(t, g, attributes, own)
 	readCorrelations(t, g, attributes, own)
 	readSolutes(t, g, own)
@@ -163,6 +164,7 @@ func readContent(t *tomlfile.Table, own Provenance) Content {
 		PerGram:     t.NumberOr(key, tomlfile.NonNegative, 0),
 		Recovery:    t.NumberOr("recovery", tomlfile.Share, 1),
 		SD:          t.NumberOr("sd", tomlfile.NonNegative, 0),
+		MeasuredOn:  readMeasuredOn(t),
 		CapRecovery: t.NumberOr("cap_recovery", tomlfile.Share, 1),
 		Provenance:  readProvenance(t, "", own),
 	}

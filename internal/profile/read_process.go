@@ -68,6 +68,11 @@ func readMethods(t *tomlfile.Table, g *Ingredient, attributes map[string]*Attrib
 			}
 			recovery.Done()
 		}
+		for name, share := range method.Recovery {
+			if share != 1 && g.Contents[name].MeasuredOn == m.Key() {
+				m.Fault("recovery", fmt.Sprintf("gives a share of %s, which was measured on what this method draws", name), "leave it out")
+			}
+		}
 		m.Done()
 		g.Methods[m.Key()] = method
 	}

@@ -163,6 +163,9 @@ func Ingredient(w io.Writer, lib *profile.Library, g *profile.Ingredient, made *
 			unit = a.Unit
 		}
 		reaches := percent(c.Recovery)
+		if c.MeasuredOn != "" {
+			reaches += " of a " + c.MeasuredOn
+		}
 		if drawn := c.RecoveryProvenance; drawn.Basis != "" && (drawn.Basis != c.Basis || drawn.Source != "") {
 			reaches += " " + string(drawn.Basis)
 			if drawn.Source != "" {

@@ -21,6 +21,7 @@ type jsonContent struct {
 	Recovery    float64 `json:"recovery"`
 	CapRecovery float64 `json:"cap_recovery"`
 	Shape       string  `json:"shape,omitempty"`
+	MeasuredOn  string  `json:"measured_on,omitempty"`
 	jsonProvenance
 }
 
@@ -43,6 +44,7 @@ type jsonIngredient struct {
 	Solutes        map[string]float64        `json:"solutes_mmol_per_g,omitempty"`
 	Moisture       float64                   `json:"moisture_share,omitempty"`
 	Methods        map[string]jsonMethod     `json:"methods,omitempty"`
+	UsualMethod    string                    `json:"usual_method,omitempty"`
 	SolubleShare   float64                   `json:"soluble_share"`
 	SpecificVolume float64                   `json:"specific_volume_ml_per_g"`
 	HoldUp         float64                   `json:"hold_up_l_per_g"`
@@ -72,13 +74,13 @@ func ingredientJSON(g *profile.Ingredient) jsonIngredient {
 		Allergens: g.Allergens, Cautions: g.Cautions,
 	}
 	for name, c := range g.Contents {
-		out.Contents[name] = jsonContent{c.PerGram, c.SD, c.Recovery, c.CapRecovery, c.Shape, provenance(c.Provenance)}
+		out.Contents[name] = jsonContent{c.PerGram, c.SD, c.Recovery, c.CapRecovery, c.Shape, c.MeasuredOn, provenance(c.Provenance)}
 	}
 	for name, c := range g.Least {
 		if out.AtLeast == nil {
 			out.AtLeast = map[string]jsonContent{}
 		}
-		out.AtLeast[name] = jsonContent{c.PerGram, c.SD, c.Recovery, c.CapRecovery, c.Shape, provenance(c.Provenance)}
+		out.AtLeast[name] = jsonContent{c.PerGram, c.SD, c.Recovery, c.CapRecovery, c.Shape, c.MeasuredOn, provenance(c.Provenance)}
 	}
 	for name, m := range g.Methods {
 		if out.Methods == nil {

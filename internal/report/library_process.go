@@ -28,6 +28,10 @@ func process(w io.Writer, g *profile.Ingredient) {
 		}
 		fmt.Fprintf(w, "\n  %s\n", wrap(text+"]", width-2, "  "))
 	}
+	if g.UsualMethod != "" {
+		text := "What reaches the drink is that of its usual method, " + g.UsualMethod
+		fmt.Fprintf(w, "\n  %s.\n", wrap(text, width-2, "  "))
+	}
 	for _, name := range slices.Sorted(maps.Keys(g.Methods)) {
 		m := g.Methods[name]
 		var parts []string

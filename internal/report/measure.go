@@ -76,6 +76,15 @@ func instruments(w io.Writer, a *assess.Assessment, extent Extent) {
 	row("refractometer", "°Bx", func(p *assess.Prediction) string { return decimals(p.Brix, 1) })
 	row("density", "kg/L at 20 °C", func(p *assess.Prediction) string { return decimals(p.Density, 4) })
 	row("specific gravity", "20/20 °C", func(p *assess.Prediction) string { return decimals(p.Gravity, 4) })
+	row("viscosity", "mPa s at 20 °C, as of sugar; gum arabic counted", func(p *assess.Prediction) string { return decimals(p.Viscosity, 2) })
+	if !math.IsNaN(a.Served.ServedViscosity) {
+		row("", fmt.Sprintf("at %s °C, as served", plain(a.Job.ServingC)), func(p *assess.Prediction) string {
+			if math.IsNaN(p.ServedViscosity) {
+				return ""
+			}
+			return decimals(p.ServedViscosity, 2)
+		})
+	}
 	t.write(w)
 	if c := a.Carbonation; c != nil && !math.IsNaN(c.Grams) {
 		text := fmt.Sprintf("Carbon dioxide %s g/L, %s volumes. Pressure in a closed bottle of it, closed with %s of air at %s °C, bar over the atmosphere:", trimmed(c.Grams, 3), figures(c.Volumes, 3), percent(c.Headspace), plain(c.FilledC))

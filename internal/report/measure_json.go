@@ -29,6 +29,8 @@ type jsonPrediction struct {
 	Solids        number   `json:"dissolved_solids_percent"`
 	Density       number   `json:"density_20_c_kg_per_l"`
 	Gravity       number   `json:"specific_gravity_20_20"`
+	Viscosity     number   `json:"viscosity_20_c_mpa_s"`
+	AsServed      number   `json:"viscosity_served_mpa_s"`
 	Undeclared    []string `json:"acids_unknown_in,omitempty"`
 	Silent        []string `json:"ions_unknown_in,omitempty"`
 }
@@ -150,6 +152,6 @@ func predictionJSON(a *assess.Assessment, p *assess.Prediction) *jsonPrediction 
 		Served: served,
 		PH:     number(p.PH), HighestPH: number(p.HighestPH), Estimate: p.Estimate, Acidity: number(p.Acidity), AcidityAs: a.Job.Titration.As.String(), EndPoint: number(a.Job.Titration.EndPoint),
 		Buffer: number(p.Buffer), IonicStrength: number(p.IonicStrength), Brix: number(p.Brix), Solids: number(p.Solids),
-		Density: number(p.Density), Gravity: number(p.Gravity), Undeclared: p.Undeclared, Silent: p.Silent,
+		Density: number(p.Density), Gravity: number(p.Gravity), Viscosity: number(p.Viscosity), AsServed: number(p.ServedViscosity), Undeclared: p.Undeclared, Silent: p.Silent,
 	}
 }

@@ -95,11 +95,11 @@ func TestPictures(t *testing.T) {
 	says := map[string][]string{
 		"swap":         {"aroma-woody", "points/L", "EUR/L", "JND"},
 		"reach":        {"bitterness, mg/L", "EUR/L", "asked: at most 75", "cap quinine (us) 83"},
-		"region":       {"bitterness, mg/L", "acidity, g/L", "today, 0.275"},
+		"region":       {"bitterness, mg/L", "acidity, g/L", "today, 0.269"},
 		"reprice":      {"price of quassia-wood, EUR/kg", "today's recipe kept", "recipe 2"},
 		"alternatives": {"other A", "EUR/L"},
 		"compare":      {"no attribute changes", "EUR/L"},
-		"guard curve":  {"knee: 1 in 200, 0.2748", "1 in 10 000", "cheapest recipe of the brief"},
+		"guard curve":  {"knee: 1 in 200, 0.2691", "1 in 10 000", "cheapest recipe of the brief"},
 		"guard":        {"cheapest", "sure"},
 	}
 	for name, p := range pictures(t) {

@@ -94,7 +94,7 @@ func (b *batch) outcome(l *GuardedLimit) (outcome chance.Outcome, curved bool, e
 				return outcome, false, err
 			}
 			t := term{p.Amount * reaches / basis / share.Max, b.input(drawnInput{p.Source, share.Substance, false}, d), -1}
-			if l.Cap == nil && content.Recovery < 1 {
+			if l.Cap == nil && content.Drawn() {
 				kettle, err := chance.New(chance.Lognormal, 1, RecoveryVariation, 0, 0)
 				if err != nil {
 					return outcome, false, err

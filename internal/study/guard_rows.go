@@ -149,7 +149,7 @@ func (g *guarding) targetCV(attribute string) []float64 {
 		if !carries || content.PerGram == 0 {
 			continue
 		}
-		if d, err := g.content(s, attribute, content, content.Recovery < 1); err == nil {
+		if d, err := g.content(s, attribute, content, content.Drawn()); err == nil {
 			cv[n] = d.SD / d.Mean
 		}
 	}

@@ -47,7 +47,7 @@ func (st *stress) sum(counted []profile.Share, per profile.Per, forCap bool) (*c
 			if p.Amount == 0 || !carries {
 				continue
 			}
-			d, err := st.content(p.Source, share.Substance, content, !forCap && content.Recovery < 1)
+			d, err := st.content(p.Source, share.Substance, content, !forCap && content.Drawn())
 			if err != nil {
 				return nil, outcome, nil, fmt.Errorf("%s, %s: %w", p.Source.Name, share.Substance, err)
 			}
