@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
-	"fmt"
 	"io"
 	"io/fs"
 	"net/http"
@@ -62,17 +61,17 @@ func (q *recordQuestion) filling() (works.Filling, error) {
 // recordStep is one thing to write down.
 type recordStep struct {
 	// Kind is weighed or measured.
-	Kind     string   `json:"kind"`
-	Name     string   `json:"name"`
-	Title    string   `json:"title"`
-	Lot      string   `json:"lot,omitempty"`
-	AskLot   bool     `json:"ask_lot,omitempty"`
-	LotUsed  string   `json:"lot_used,omitempty"`
+	Kind    string `json:"kind"`
+	Name    string `json:"name"`
+	Title   string `json:"title"`
+	Lot     string `json:"lot,omitempty"`
+	AskLot  bool   `json:"ask_lot,omitempty"`
+	LotUsed string `json:"lot_used,omitempty"`
+	// Unit is what a value is read in; of what is weighed all values are sent in grams.
 	Unit     string   `json:"unit"`
 	Planned  *float64 `json:"planned"`
 	Division *float64 `json:"division"`
 	Value    *float64 `json:"value"`
-	// Unit is what a value is read in; of what is weighed all values are sent in grams.
 	// Follows is what a measurement should show by what is weighed, give or take Spread.
 	Follows *float64 `json:"follows"`
 	Spread  *float64 `json:"spread"`
@@ -182,7 +181,7 @@ func (s *Server) papers(w http.ResponseWriter, _ *http.Request) {
 		refuse(w, err)
 		return
 	}
-	records, lots := []listedRecord{}, []string{}
+	records, lots, drinks := []listedRecord{}, []string{}, s.drinks(names)
 	for _, name := range names {
 		text, err := s.text(name)
 		if err != nil {
@@ -192,7 +191,7 @@ func (s *Server) papers(w http.ResponseWriter, _ *http.Request) {
 		if read, err := brief.ParseLots(at, text); err == nil && len(read.Lots) > 0 {
 			lots = append(lots, name)
 		} else if strings.Contains("\n"+text, "\nbatch") && !s.looksLikeBrief(name) {
-			records = append(records, s.listedRecord(name, at, names))
+			records = append(records, listRecord(name, at, drinks))
 		}
 	}
 	sheets, _ := fs.Glob(s.root.FS(), "*.csv")
@@ -204,12 +203,12 @@ func (s *Server) papers(w http.ResponseWriter, _ *http.Request) {
 	send(w, map[string]any{"records": records, "lots": lots})
 }
 
-func (s *Server) listedRecord(name, at string, files []string) listedRecord {
+func listRecord(name, at string, drinks []namedDrink) listedRecord {
 	r, err := kettle.ReadRecord(at)
 	if err != nil {
 		return listedRecord{File: name, Batch: name, Faults: faultOf(err).lines}
 	}
-	one := listedRecord{File: name, Batch: r.Batch, Brief: r.Brief, BriefFile: s.briefNamed(r.Brief, path.Dir(name), files), PlannedOn: works.DateText(r.PlannedOn), MadeOn: works.DateText(r.MadeOn), Of: len(r.Weighed) + len(r.Measured)}
+	one := listedRecord{File: name, Batch: r.Batch, Brief: r.Brief, BriefFile: briefNamed(r.Brief, path.Dir(name), drinks), PlannedOn: works.DateText(r.PlannedOn), MadeOn: works.DateText(r.MadeOn), Of: len(r.Weighed) + len(r.Measured)}
 	for _, x := range r.Weighed {
 		if number(x.Grams) == nil {
 			one.Open++
@@ -223,31 +222,45 @@ func (s *Server) listedRecord(name, at string, files []string) listedRecord {
 	return one
 }
 
-// briefNamed finds the brief of a drink's name: in the same folder first, then in the others, then among the demos.
-func (s *Server) briefNamed(drink, folder string, files []string) string {
-	files = slices.Clone(files)
-	slices.SortStableFunc(files, func(a, b string) int {
-		near := func(name string) int {
-			if path.Dir(name) == folder {
-				return 0
-			}
-			return 1
-		}
-		return near(a) - near(b)
-	})
+// namedDrink is a brief with the name of its drink and the folder that it stands in, none for a demo.
+type namedDrink struct{ file, folder, drink string }
+
+// drinks reads the names of the drinks of the briefs among files, then those of the demos.
+func (s *Server) drinks(files []string) []namedDrink {
 	demos, _ := fs.Glob(profiles.FS, "demo/*.toml")
 	for _, demo := range demos {
-		files = append(files, fmt.Sprintf("demo:%s", strings.TrimSuffix(path.Base(demo), ".toml")))
+		files = append(slices.Clip(files), "demo:"+strings.TrimSuffix(path.Base(demo), ".toml"))
 	}
+	var found []namedDrink
 	for _, name := range files {
 		text, err := s.text(name)
 		if err != nil {
 			continue
 		}
 		doc, err := tomlfile.Parse(name, []byte(text))
-		if err == nil && doc.Root().Has("use") && doc.Root().String("name") == drink {
-			return name
+		if err != nil || !doc.Root().Has("use") {
+			continue
+		}
+		one := namedDrink{file: name, drink: doc.Root().String("name")}
+		if _, demo := brief.IsDemo(name); !demo {
+			one.folder = path.Dir(name)
+		}
+		found = append(found, one)
+	}
+	return found
+}
+
+// briefNamed finds the brief of a drink's name: in the same folder first, then in the others, then among the demos.
+func briefNamed(drink, folder string, drinks []namedDrink) string {
+	found := ""
+	for _, d := range drinks {
+		switch {
+		case d.drink != drink:
+		case d.folder == folder:
+			return d.file
+		case found == "":
+			found = d.file
 		}
 	}
-	return ""
+	return found
 }
