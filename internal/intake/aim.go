@@ -23,11 +23,7 @@ func (m *maker) aim() {
 		if !slices.Contains(aimed, a.Family) || jnd[a.Name] == 0 || a.Value <= 0 || math.IsNaN(a.Value) {
 			continue
 		}
-		if len(a.Unknown) > 0 {
-			m.Untargeted = append(m.Untargeted, a)
-			continue
-		}
-		if !m.everyKnown(a) {
+		if len(a.Unknown) > 0 || !m.everyKnown(a) {
 			m.Untargeted = append(m.Untargeted, a)
 			continue
 		}

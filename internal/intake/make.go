@@ -196,10 +196,7 @@ func liquid(g *profile.Ingredient) bool {
 func (m *maker) draft() string {
 	var b strings.Builder
 	m.head(&b, m.wish.PricesFrom)
-	for _, a := range m.unknown() {
-		fmt.Fprintf(&b, "[[accept]]\ningredient = %q\nsubstance = %q\nreason = \"not yet\"\n", a.Ingredient, a.Substance)
-	}
-	return b.String()
+	return b.String() + taken(m.unknown())
 }
 
 // unknown lists what ingredients in use have no figure for among all that markets cap.
@@ -330,7 +327,7 @@ func (m *maker) perLitre() error {
 	if now := a.Recipe.Amount(m.filler()); named && m.recipe.Basis == PerLitre && math.Abs(now-given) > 0.01*now {
 		m.Notes = append(m.Notes, fmt.Sprintf("With %.4g g/L of water the parts do not make a litre; with %.4g they do, and that was taken.", given, now))
 	}
-	if strength := a.Value("alcohol", profile.PerLitre) / 789.24 * 100; strength >= 0.1 { // ethanol has 789.24 g/L at 20 °C (OIML R 22)
+	if strength := a.Value(brief.Alcohol, profile.PerLitre) / brief.EthanolPerPercent; strength >= 0.1 {
 		m.alcohol = math.Floor(strength*10) / 10
 		if m.job, err = m.open(m.draft()); err != nil {
 			return err

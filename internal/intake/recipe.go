@@ -111,9 +111,12 @@ type Recipe struct {
 	Lines  []Line
 }
 
+// bareName is a file's name without folder and ending.
+func bareName(path string) string { return strings.TrimSuffix(filepath.Base(path), filepath.Ext(path)) }
+
 // FromTable reads a recipe from a table whose columns and names are known. The error is a tomlfile.Faults.
 func FromTable(t *words.Table, called func(string) string) (*Recipe, error) {
-	r := &Recipe{File: t.File, Name: strings.TrimSuffix(filepath.Base(t.File), filepath.Ext(t.File))}
+	r := &Recipe{File: t.File, Name: bareName(t.File)}
 	seen := map[string]int{}
 	for _, row := range t.Rows() {
 		word := row.Text("ingredient")
@@ -224,7 +227,7 @@ func FromTOML(path string, w *words.Words, called func(string) string) (*Recipe,
 	root := doc.Root()
 	r := &Recipe{File: path, Name: root.String("name"), BatchL: root.NumberOr("batch_l", tomlfile.Positive, 0)}
 	if r.Name == "" {
-		r.Name = strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))
+		r.Name = bareName(path)
 	}
 	stock := map[string]float64{}
 	if t := root.Table("stock_g_per_l"); t != nil {

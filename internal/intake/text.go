@@ -18,14 +18,7 @@ func briefPath(dir string) string { return filepath.Join(dir, "brief.toml") }
 
 // head writes the top of the brief, with where its price list stands.
 func (m *maker) head(b *strings.Builder, prices string) {
-	quoted := func(names []string) string {
-		var out []string
-		for _, name := range names {
-			out = append(out, tomlfile.Quote(name))
-		}
-		return "[" + strings.Join(out, ", ") + "]"
-	}
-	fmt.Fprintf(b, "name = %s\nmarkets = %s\ncurrency = %s\n", tomlfile.Quote(m.name()), quoted(m.wish.Markets), tomlfile.Quote(m.wish.Currency))
+	fmt.Fprintf(b, "name = %s\nmarkets = %s\ncurrency = %s\n", tomlfile.Quote(m.name()), quotedList(m.wish.Markets), tomlfile.Quote(m.wish.Currency))
 	if m.wish.Carbonated {
 		b.WriteString("carbonated = true\n")
 	}
@@ -49,7 +42,7 @@ func (m *maker) head(b *strings.Builder, prices string) {
 	if exists(filepath.Join(m.wish.Dir, "profiles")) {
 		b.WriteString("profiles = \"profiles\"\n")
 	}
-	fmt.Fprintf(b, "use = %s\n", quoted(m.names))
+	fmt.Fprintf(b, "use = %s\n", quotedList(m.names))
 }
 
 func plain(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
@@ -92,6 +85,15 @@ func (m *maker) write() {
 	m.Made.Recipe = b.String()
 }
 
+// taken is the text that accepts unknown contents for the time being.
+func taken(accepts []brief.Accept) string {
+	var b strings.Builder
+	for _, a := range accepts {
+		fmt.Fprintf(&b, "[[accept]]\ningredient = %q\nsubstance = %q\nreason = \"not yet\"\n", a.Ingredient, a.Substance)
+	}
+	return b.String()
+}
+
 // significant gives three digits.
 func significant(x float64) string { return strconv.FormatFloat(x, 'g', 3, 64) }
 
@@ -99,11 +101,7 @@ func significant(x float64) string { return strconv.FormatFloat(x, 'g', 3, 64) }
 func (m *maker) check() error {
 	var now strings.Builder // with the price list where it is now
 	m.head(&now, m.wish.PricesFrom)
-	text := now.String() + m.Brief[m.top:]
-	for _, a := range m.Accepts {
-		text += fmt.Sprintf("\n[[accept]]\ningredient = %q\nsubstance = %q\nreason = \"not yet\"\n", a.Ingredient, a.Substance)
-	}
-	job, err := m.open(text)
+	job, err := m.open(now.String() + m.Brief[m.top:] + "\n" + taken(m.Accepts))
 	if err != nil {
 		return err
 	}

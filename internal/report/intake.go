@@ -33,7 +33,7 @@ func Intake(w io.Writer, m *intake.Made) {
 		t.row(p.Source.Name, plain(p.Amount), held[p.Source.Name])
 	}
 	t.write(w)
-	if free := unpriced(a); len(free) > 0 {
+	if free := a.Unpriced(); len(free) > 0 {
 		fmt.Fprintf(w, "  %s\n", wrap("No price is known of "+strings.Join(free, ", ")+": it counts as costing nothing.", width-2, "  "))
 	}
 	for _, note := range m.Notes {
@@ -58,17 +58,6 @@ func Intake(w io.Writer, m *intake.Made) {
 		}
 		fmt.Fprintf(w, "%s\n\n", wrap("Capped, and no figure is known: "+strings.Join(open, ", ")+". Before blend reads the brief, give figures, or take each upon yourself: the brief's last lines are ready for that.", width, "  "))
 	}
-}
-
-// unpriced names what costs nothing though it is no water.
-func unpriced(a *assess.Assessment) []string {
-	var names []string
-	for _, p := range a.Recipe.Parts {
-		if p.Source.PricePerKg == 0 && !p.Source.Water() {
-			names = append(names, p.Source.Name)
-		}
-	}
-	return names
 }
 
 // unknownOf names what has no figure for an attribute, of all that is in use.

@@ -27,7 +27,7 @@ func TestSheetsSayWhatTheyRestOn(t *testing.T) {
 		return b.String()
 	}
 	for _, note := range notes {
-		assert.Contains(t, strings.Join(strings.Fields(form("s.txt")), " "), note)
+		assert.Contains(t, words(form("s.txt")), note)
 		assert.Contains(t, strings.ReplaceAll(form("s.html"), "&#39;", "'"), note)
 	}
 	var object struct {
