@@ -241,16 +241,8 @@ func (t *lotsTable) number(key string, allowed tomlfile.Range, absent float64) f
 
 // price reads what a kilogram cost; NaN when it is not said.
 func (t *lotsTable) price() float64 {
-	x, currency, ok := t.row.Money("price_per_kg", t.money.Currency)
+	x, ok := t.money.of(t.row, "price_per_kg")
 	if !ok {
-		return nan
-	}
-	if t.money.Currency == "" { // read on its own, for no brief
-		return x
-	}
-	x, wrong, hint := t.money.in(x, currency)
-	if wrong != "" {
-		t.fault("price_per_kg", wrong, hint)
 		return nan
 	}
 	return x

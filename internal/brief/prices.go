@@ -149,16 +149,23 @@ func perKg(row words.Row, money Money) (per float64, ok bool) {
 		row.Fault(column, "is missing; a number is needed", "")
 		return 0, false
 	}
-	x, currency, ok := row.Money(column, money.Currency)
-	if !ok {
-		return 0, false
+	x, ok := money.of(row, column)
+	return x / kg, ok
+}
+
+// of returns the amount of a row's column in this money; without a currency of its own it takes what stands there.
+// What is wrong is noted.
+func (m Money) of(row words.Row, column string) (x float64, ok bool) {
+	x, currency, ok := row.Money(column, m.Currency)
+	if !ok || m.Currency == "" {
+		return x, ok
 	}
-	x, wrong, hint := money.in(x, currency)
+	x, wrong, hint := m.in(x, currency)
 	if wrong != "" {
 		row.Fault(column, wrong, hint)
 		return 0, false
 	}
-	return x / kg, true
+	return x, true
 }
 
 // openTable reads the table that a file of that name holds, in the words kept beside it.

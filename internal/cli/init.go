@@ -7,6 +7,7 @@ import (
 
 	"bittersum/profiles"
 
+	"bittersum/internal/words"
 	"bittersum/internal/works"
 
 	"github.com/spf13/cobra"
@@ -63,7 +64,7 @@ held. What is not in the library becomes a profile of your own to fill in.`,
 			fmt.Fprintf(out, "  lots.toml                      what is on the shelf, with certificate values\n")
 			fmt.Fprintf(out, "  prices.csv                     your suppliers' prices\n")
 			fmt.Fprintf(out, "  profiles/ingredients/own.toml  ingredients of your own\n")
-			fmt.Fprintf(out, "Next: bittersum blend %s\n", quotedPath(filepath.Join(dir, "brief.toml")))
+			fmt.Fprintf(out, "Next: bittersum blend %s\n", words.QuotedPath(filepath.Join(dir, "brief.toml")))
 			return nil
 		},
 	}

@@ -236,7 +236,7 @@ func (o *fromRecipe) write(cmd *cobra.Command, made *intake.Made) error {
 	out := cmd.OutOrStdout()
 	fmt.Fprintf(out, "Wrote in %s:\n  brief.toml   what the drink must be: what the recipe has\n  recipe.toml  the recipe in grams per litre\n\n", o.wish.Dir)
 	report.Intake(out, made)
-	fmt.Fprintf(out, "Next: bittersum blend %s\n", quotedPath(filepath.Join(o.wish.Dir, "brief.toml")))
+	fmt.Fprintf(out, "Next: bittersum blend %s\n", words.QuotedPath(filepath.Join(o.wish.Dir, "brief.toml")))
 	if !made.Assessment.KeepsCaps() {
 		return exitError{code: codeUnmet}
 	}
@@ -248,12 +248,4 @@ func same(a, b string) bool {
 	one, err1 := os.Stat(a)
 	other, err2 := os.Stat(b)
 	return err1 == nil && err2 == nil && os.SameFile(one, other)
-}
-
-// quotedPath is a path as a shell takes it.
-func quotedPath(path string) string {
-	if strings.ContainsAny(path, " '\"") {
-		return fmt.Sprintf("%q", path)
-	}
-	return path
 }

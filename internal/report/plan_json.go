@@ -115,7 +115,7 @@ func jsonLimitOf(p *plan.Plan, l *plan.Limit) jsonPlanLimit {
 
 // PlanJSON writes a plan as JSON.
 func PlanJSON(w io.Writer, a *plan.Answer, increase *plan.Increase) error {
-	out := jsonPlanAnswer{Schema: planSchema, Plan: a.Name, Currency: a.Currency, Cost: number(a.Cost), Bound: number(a.Bound)}
+	out := jsonPlanAnswer{Schema: planSchema, Plan: a.Name, Currency: a.Currency, Cost: number(a.Cost), Bound: number(a.Bound), Tried: a.Tried}
 	for t := range a.Periods() {
 		out.Periods = append(out.Periods, a.PeriodName(t))
 	}
@@ -132,7 +132,6 @@ func PlanJSON(w io.Writer, a *plan.Answer, increase *plan.Increase) error {
 		out.Lacks = append(out.Lacks, one)
 	}
 	if a.Ledger == nil {
-		out.Tried = a.Tried
 		return encode(w, out)
 	}
 	for _, o := range inOrder(a) {

@@ -179,10 +179,15 @@ func (k Kind) Choose(book *sheet.Book, w *Words) (t *sheet.Table, at int, whole 
 
 // SayIt is how a maker says what words mean.
 func (k Kind) SayIt(file string) string {
-	if strings.ContainsAny(file, " '\"") {
-		file = fmt.Sprintf("%q", file)
+	return fmt.Sprintf("say once what its words mean: bittersum words %s --as %s", QuotedPath(file), k.Name)
+}
+
+// QuotedPath is a path as a shell takes it.
+func QuotedPath(path string) string {
+	if strings.ContainsAny(path, " '\"") {
+		return fmt.Sprintf("%q", path)
 	}
-	return fmt.Sprintf("say once what its words mean: bittersum words %s --as %s", file, k.Name)
+	return path
 }
 
 func quoted(names []string) string {
