@@ -1,11 +1,9 @@
 package chem
 
 import (
-	"encoding/csv"
-	"os"
-	"path/filepath"
-	"strconv"
 	"testing"
+
+	"bittersum/internal/reference"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -31,22 +29,10 @@ func TestSpiritDensity(t *testing.T) {
 
 // The whole table that BITTERSUM_REFERENCE holds, at eight temperatures.
 func TestSpiritDensityTable(t *testing.T) {
-	dir := os.Getenv("BITTERSUM_REFERENCE")
-	if dir == "" {
-		t.Skip("BITTERSUM_REFERENCE is not set")
-	}
-	file, err := os.Open(filepath.Join(dir, "drink", "r22_check.csv"))
-	require.NoError(t, err)
-	defer file.Close()
-	rows, err := csv.NewReader(file).ReadAll()
-	require.NoError(t, err)
-	require.Greater(t, len(rows), 20)
-	number := func(s string) float64 {
-		x, err := strconv.ParseFloat(s, 64)
-		require.NoError(t, err)
-		return x
-	}
-	for _, row := range rows[1:] {
+	rows := reference.Open(t, "drink", "r22_check.csv").Rows
+	require.Greater(t, len(rows), 19)
+	number := func(text string) float64 { return reference.Number(t, text) }
+	for _, row := range rows {
 		for n, celsius := range []float64{0, 4, 10, 15, 20, 25, 30, 40} {
 			got, err := SpiritDensity(number(row[1]), celsius)
 			require.NoError(t, err)

@@ -1,12 +1,11 @@
 package chem
 
 import (
-	"encoding/csv"
-	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
+
+	"bittersum/internal/reference"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -54,22 +53,10 @@ func TestStandardsWithTemperature(t *testing.T) {
 
 // The table of constants from 0 to 90 °C in the folder that BITTERSUM_REFERENCE names.
 func TestConstantsWithTemperature(t *testing.T) {
-	folder := os.Getenv("BITTERSUM_REFERENCE")
-	if folder == "" {
-		t.Skip("BITTERSUM_REFERENCE names no folder with drink/pka_by_temperature.csv")
-	}
-	file, err := os.Open(filepath.Join(folder, "drink", "pka_by_temperature.csv"))
-	require.NoError(t, err)
-	defer file.Close()
-	rows, err := csv.NewReader(file).ReadAll()
-	require.NoError(t, err)
-	number := func(text string) float64 {
-		x, err := strconv.ParseFloat(text, 64)
-		require.NoError(t, err)
-		return x
-	}
+	table := reference.Open(t, "drink", "pka_by_temperature.csv")
+	number := func(text string) float64 { return reference.Number(t, text) }
 	seen := 0
-	for _, row := range rows[1:] {
+	for _, row := range table.Rows {
 		name, step, _ := strings.Cut(row[0], " ")
 		s, err := ParseSpecies(name)
 		if err != nil {
@@ -78,7 +65,7 @@ func TestConstantsWithTemperature(t *testing.T) {
 		n, _ := strconv.Atoi(step)
 		n = max(n, 1) - 1
 		seen++
-		for column, title := range rows[0][5:] {
+		for column, title := range table.Heading[5:] {
 			celsius := number(strings.TrimSuffix(strings.TrimPrefix(title, "pK_"), "C"))
 			moved := number(row[5+column]) - number(row[1])
 			assert.InDelta(t, moved, PKaAt(s, n, celsius)-PKaAt(s, n, 25), 0.002, "%s at %v °C", row[0], celsius)

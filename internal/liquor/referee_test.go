@@ -1,15 +1,13 @@
 package liquor_test
 
 import (
-	"encoding/csv"
-	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
 
 	"bittersum/internal/chem"
 	"bittersum/internal/profile"
+	"bittersum/internal/reference"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -19,24 +17,12 @@ import (
 // without ion pairs, and against one with specific ion interaction coefficients (SIT), from the folder that
 // BITTERSUM_REFERENCE names.
 func TestRefereeOfPH(t *testing.T) {
-	folder := os.Getenv("BITTERSUM_REFERENCE")
-	if folder == "" {
-		t.Skip("BITTERSUM_REFERENCE names no folder with chemistry-referee.csv")
-	}
-	file, err := os.Open(filepath.Join(folder, "chemistry-referee.csv"))
-	require.NoError(t, err)
-	defer file.Close()
-	rows, err := csv.NewReader(file).ReadAll()
-	require.NoError(t, err)
-	number := func(text string) float64 {
-		x, err := strconv.ParseFloat(text, 64)
-		require.NoError(t, err)
-		return x
-	}
+	rows := reference.Open(t, "chemistry-referee.csv").Rows
+	number := func(text string) float64 { return reference.Number(t, text) }
 	lib, err := profile.Embedded()
 	require.NoError(t, err)
 	worst := map[bool]float64{}
-	for _, row := range rows[1:] {
+	for _, row := range rows {
 		recipe, gas := row[1], row[2]
 		grams := map[string]float64{}
 		fields := strings.Fields(recipe)

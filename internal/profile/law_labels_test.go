@@ -1,13 +1,12 @@
 package profile
 
 import (
-	"encoding/csv"
 	"fmt"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
+
+	"bittersum/internal/reference"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -91,21 +90,10 @@ func TestDeclarationsAreThoseRead(t *testing.T) {
 
 // Each row about a declaration in the table of rules read from the texts is one of those above.
 func TestDeclarationsEqualTheTableOfTexts(t *testing.T) {
-	dir := os.Getenv("BITTERSUM_REFERENCE")
-	if dir == "" {
-		t.Skip("BITTERSUM_REFERENCE names no folder with law.csv")
-	}
-	file, err := os.Open(filepath.Join(dir, "law.csv"))
-	require.NoError(t, err)
-	defer file.Close()
-	rows, err := csv.NewReader(file).ReadAll()
-	require.NoError(t, err)
-	column := map[string]int{}
-	for n, name := range rows[0] {
-		column[name] = n
-	}
+	table := reference.Open(t, "law.csv")
+	column := table.Columns()
 	judged := 0
-	for n, row := range rows[1:] {
+	for n, row := range table.Rows {
 		kind, market := row[column["rule"]], row[column["market"]]
 		if !strings.HasPrefix(kind, "declaration") {
 			continue

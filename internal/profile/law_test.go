@@ -1,16 +1,15 @@
 package profile
 
 import (
-	"encoding/csv"
 	"fmt"
-	"os"
-	"path/filepath"
 	"regexp"
 	"slices"
 	"strconv"
 	"strings"
 	"sync"
 	"testing"
+
+	"bittersum/internal/reference"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -140,20 +139,10 @@ func TestRulesEqualTheLaw(t *testing.T) {
 // Each row of a table of rules read from the texts, with the columns market, rule, substance, ..., value in
 // text, is one of those above, and the figures that they state are in that row.
 func TestRulesEqualTheTableOfTexts(t *testing.T) {
-	dir := os.Getenv("BITTERSUM_REFERENCE")
-	if dir == "" {
-		t.Skip("BITTERSUM_REFERENCE names no folder with law.csv")
-	}
-	data, err := os.ReadFile(filepath.Join(dir, "law.csv"))
-	require.NoError(t, err)
-	rows, err := csv.NewReader(strings.NewReader(string(data))).ReadAll()
-	require.NoError(t, err)
-	column := map[string]int{}
-	for n, name := range rows[0] {
-		column[name] = n
-	}
+	table := reference.Open(t, "law.csv")
+	column := table.Columns()
 	l, judged := written(t), 0
-	for n, row := range rows[1:] {
+	for n, row := range table.Rows {
 		kind, market := row[column["rule"]], row[column["market"]]
 		if strings.HasPrefix(kind, "declaration") || slices.Contains(onLabels, row[column["substance"]]) {
 			continue

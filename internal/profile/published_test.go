@@ -1,15 +1,14 @@
 package profile
 
 import (
-	"encoding/csv"
 	"maps"
 	"math"
-	"os"
-	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
 	"testing"
+
+	"bittersum/internal/reference"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -19,19 +18,8 @@ import (
 // Every composition figure that is called published, or derived from a published one, is the one of the table
 // that its source names: read from the folder that BITTERSUM_REFERENCE names.
 func TestPublishedCompositionEqualsItsTable(t *testing.T) {
-	folder := os.Getenv("BITTERSUM_REFERENCE")
-	if folder == "" {
-		t.Skip("BITTERSUM_REFERENCE names no folder with published figures")
-	}
-	file, err := os.Open(filepath.Join(folder, "figures.csv"))
-	require.NoError(t, err)
-	defer file.Close()
-	rows, err := csv.NewReader(file).ReadAll()
-	require.NoError(t, err)
-	at := map[string]int{}
-	for n, title := range rows[0] {
-		at[title] = n
-	}
+	table := reference.Open(t, "figures.csv")
+	at := table.Columns()
 	type key struct{ ingredient, attribute string }
 	type figure struct{ value, sd float64 }
 	values, direct := map[key][]figure{}, map[key][]figure{}
@@ -39,7 +27,7 @@ func TestPublishedCompositionEqualsItsTable(t *testing.T) {
 		name  string
 		molar float64
 	}{"solute:calcium_mmol_per_g": {"calcium", 40.078}, "solute:magnesium_mmol_per_g": {"magnesium", 24.305}, "solute:phosphoric_mmol_per_g": {"phosphorus", 30.974}}
-	for _, row := range rows[1:] {
+	for _, row := range table.Rows {
 		value, err := strconv.ParseFloat(row[at["value"]], 64)
 		if err != nil {
 			continue

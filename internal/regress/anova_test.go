@@ -4,6 +4,8 @@ import (
 	"math"
 	"testing"
 
+	"bittersum/internal/reference"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
@@ -23,11 +25,11 @@ func nistGroups(t *testing.T, name string, count int) [][]float64 {
 	default:
 		groups := map[string][]float64{}
 		var order []string
-		for _, row := range reference(t, "anova_"+map[string]string{"SiRstv": "sirstv", "AtmWtAg": "atmwtag", "SmLs01": "smls01", "SmLs04": "smls04", "SmLs07": "smls07"}[name]) {
+		for _, row := range reference.Open(t, "statistics", "anova_"+map[string]string{"SiRstv": "sirstv", "AtmWtAg": "atmwtag", "SmLs01": "smls01", "SmLs04": "smls04", "SmLs07": "smls07"}[name]+".csv").Rows {
 			if groups[row[0]] == nil {
 				order = append(order, row[0])
 			}
-			groups[row[0]] = append(groups[row[0]], number(t, row[1]))
+			groups[row[0]] = append(groups[row[0]], reference.Number(t, row[1]))
 		}
 		var out [][]float64
 		for _, g := range order {
@@ -50,15 +52,15 @@ func nistGroups(t *testing.T, name string, count int) [][]float64 {
 // common keep the four that double precision leaves of their observations.
 func TestCertifiedAnalysesOfVariance(t *testing.T) {
 	least := map[string]float64{"SiRstv": 12, "AtmWtAg": 8, "SmLs01": 12, "SmLs02": 12, "SmLs03": 12, "SmLs04": 8, "SmLs05": 8, "SmLs06": 8, "SmLs07": 1.5, "SmLs08": 1.5, "SmLs09": 1.5}
-	rows := reference(t, "anova_certified")
+	rows := reference.Open(t, "statistics", "anova_certified.csv").Rows
 	require.Len(t, rows, 11)
 	for _, row := range rows {
-		between, within, err := OneWay(nistGroups(t, row[0], int(number(t, row[2]))))
+		between, within, err := OneWay(nistGroups(t, row[0], int(reference.Number(t, row[2]))))
 		require.NoError(t, err)
-		assert.Equal(t, number(t, row[3]), between.DF, row[0])
-		assert.Equal(t, number(t, row[4]), within.DF, row[0])
+		assert.Equal(t, reference.Number(t, row[3]), between.DF, row[0])
+		assert.Equal(t, reference.Number(t, row[4]), within.DF, row[0])
 		for k, got := range map[int]float64{5: between.Sum, 6: between.Square, 7: between.F, 8: within.Sum, 9: within.Square, 11: math.Sqrt(within.Square)} {
-			assert.Greater(t, digits(got, number(t, row[k])), least[row[0]], "%s: column %d: %v", row[0], k, got)
+			assert.Greater(t, digits(got, reference.Number(t, row[k])), least[row[0]], "%s: column %d: %v", row[0], k, got)
 		}
 	}
 }

@@ -1,38 +1,17 @@
 package regress
 
 import (
-	"encoding/csv"
 	"math"
 	"math/rand/v2"
-	"os"
-	"path/filepath"
-	"strconv"
 	"testing"
+
+	"bittersum/internal/reference"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/mat"
 	"pgregory.net/rapid"
 )
-
-func reference(t *testing.T, name string) [][]string {
-	dir := os.Getenv("BITTERSUM_REFERENCE")
-	if dir == "" {
-		t.Skip("BITTERSUM_REFERENCE names no folder")
-	}
-	file, err := os.Open(filepath.Join(dir, "statistics", name+".csv"))
-	require.NoError(t, err)
-	defer file.Close()
-	rows, err := csv.NewReader(file).ReadAll()
-	require.NoError(t, err)
-	return rows[1:]
-}
-
-func number(t *testing.T, text string) float64 {
-	x, err := strconv.ParseFloat(text, 64)
-	require.NoError(t, err)
-	return x
-}
 
 // digits is how many significant digits of got are those of want.
 func digits(got, want float64) float64 {
@@ -62,19 +41,19 @@ func TestCertifiedRegressions(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			var y, data []float64
 			n := 0
-			for _, row := range reference(t, name) {
-				y = append(y, number(t, row[0]))
+			for _, row := range reference.Open(t, "statistics", name+".csv").Rows {
+				y = append(y, reference.Number(t, row[0]))
 				var x []float64
 				if !s.through {
 					x = append(x, 1)
 				}
 				if s.degree == 0 {
 					for _, text := range row[1:] {
-						x = append(x, number(t, text))
+						x = append(x, reference.Number(t, text))
 					}
 				}
 				for k := 1; k <= s.degree; k++ {
-					x = append(x, math.Pow(number(t, row[1]), float64(k)))
+					x = append(x, math.Pow(reference.Number(t, row[1]), float64(k)))
 				}
 				n = len(x)
 				data = append(data, x...)
@@ -82,25 +61,25 @@ func TestCertifiedRegressions(t *testing.T) {
 			fit, err := (&Model{X: mat.NewDense(len(y), n, data), Y: y}).Solve()
 			require.NoError(t, err)
 			found := 0
-			for _, row := range reference(t, "coefficients") {
+			for _, row := range reference.Open(t, "statistics", "coefficients.csv").Rows {
 				if row[0] != name {
 					continue
 				}
-				j := int(number(t, row[1][1:]))
+				j := int(reference.Number(t, row[1][1:]))
 				if s.through {
 					j--
 				}
 				found++
-				assert.Greater(t, digits(fit.Mean[j], number(t, row[2])), s.least, "%s: %v", row[1], fit.Mean[j])
-				if want := number(t, row[3]); want > 0 {
+				assert.Greater(t, digits(fit.Mean[j], reference.Number(t, row[2])), s.least, "%s: %v", row[1], fit.Mean[j])
+				if want := reference.Number(t, row[3]); want > 0 {
 					assert.Greater(t, digits(fit.SD(j), want), s.deviation, "deviation of %s: %v", row[1], fit.SD(j))
 				}
 			}
 			assert.Equal(t, n, found)
-			for _, row := range reference(t, "statistics") {
-				if want := number(t, row[4]); row[0] == name && want > 0 {
+			for _, row := range reference.Open(t, "statistics", "statistics.csv").Rows {
+				if want := reference.Number(t, row[4]); row[0] == name && want > 0 {
 					assert.Greater(t, digits(fit.Residual, want), 9.5, "residual deviation")
-					assert.Equal(t, int(number(t, row[3])), fit.DF)
+					assert.Equal(t, int(reference.Number(t, row[3])), fit.DF)
 				}
 			}
 		})

@@ -1,14 +1,12 @@
 package sensory
 
 import (
-	"encoding/csv"
 	"fmt"
 	"math"
-	"os"
-	"path/filepath"
-	"strconv"
 	"strings"
 	"testing"
+
+	"bittersum/internal/reference"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -107,23 +105,8 @@ func TestPublishedExamples(t *testing.T) {
 
 // Whole tables, from the folder that BITTERSUM_REFERENCE names.
 func TestTables(t *testing.T) {
-	folder := os.Getenv("BITTERSUM_REFERENCE")
-	if folder == "" {
-		t.Skip("BITTERSUM_REFERENCE names no folder with tables")
-	}
-	read := func(name string) [][]string {
-		file, err := os.Open(filepath.Join(folder, "tasting", name))
-		require.NoError(t, err)
-		defer file.Close()
-		rows, err := csv.NewReader(file).ReadAll()
-		require.NoError(t, err)
-		return rows[1:]
-	}
-	number := func(text string) float64 {
-		x, err := strconv.ParseFloat(text, 64)
-		require.NoError(t, err)
-		return x
-	}
+	read := func(name string) [][]string { return reference.Open(t, "tasting", name).Rows }
+	number := func(text string) float64 { return reference.Number(t, text) }
 	checked := 0
 	for _, row := range read("minimum_correct.csv") {
 		var test Test

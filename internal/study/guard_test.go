@@ -2,18 +2,15 @@ package study_test
 
 import (
 	"context"
-	"encoding/csv"
 	"math"
 	"math/rand/v2"
-	"os"
-	"path/filepath"
-	"strconv"
 	"strings"
 	"testing"
 
 	"bittersum/internal/assess"
 	"bittersum/internal/brief"
 	"bittersum/internal/profile"
+	"bittersum/internal/reference"
 	"bittersum/internal/study"
 
 	"github.com/stretchr/testify/assert"
@@ -262,20 +259,11 @@ func TestBudgetBound(t *testing.T) {
 		assert.InDelta(t, 0.01, study.BudgetBound(c.n, c.most), 1e-5, "%d", c.n)
 	}
 	assert.InDelta(t, 1.0/32, study.BudgetBound(5, 5), 1e-15)
-	dir := os.Getenv("BITTERSUM_REFERENCE")
-	if dir == "" {
-		t.Skip("BITTERSUM_REFERENCE names no folder")
-	}
-	file, err := os.Open(filepath.Join(dir, "uncertainty", "bertsimas_sim_bound.csv"))
-	require.NoError(t, err)
-	defer file.Close()
-	rows, err := csv.NewReader(file).ReadAll()
-	require.NoError(t, err)
-	require.Greater(t, len(rows), 20)
-	for _, row := range rows[1:] {
-		n, _ := strconv.Atoi(row[0])
-		most, _ := strconv.ParseFloat(row[1], 64)
-		want, _ := strconv.ParseFloat(row[2], 64)
+	rows := reference.Open(t, "uncertainty", "bertsimas_sim_bound.csv").Rows
+	require.Greater(t, len(rows), 19)
+	for _, row := range rows {
+		n := int(reference.Number(t, row[0]))
+		most, want := reference.Number(t, row[1]), reference.Number(t, row[2])
 		assert.InEpsilon(t, want, study.BudgetBound(n, most), 1e-9, "%v", row)
 	}
 }
