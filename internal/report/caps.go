@@ -1,12 +1,13 @@
 package report
 
 import (
-	"bittersum/internal/assess"
 	"fmt"
 	"io"
 	"math"
 	"slices"
 	"strings"
+
+	"bittersum/internal/assess"
 )
 
 // caps prints every legal maximum with its head-room and its rule; in short those alone that are close or

@@ -1,12 +1,13 @@
 package report
 
 import (
-	"bittersum/internal/assess"
 	"fmt"
 	"io"
 	"regexp"
 	"slices"
 	"strings"
+
+	"bittersum/internal/assess"
 )
 
 func cautions(w io.Writer, a *assess.Assessment, extent Extent) { cautionList(w, a.Cautions, extent) }

@@ -1,14 +1,15 @@
 package report
 
 import (
-	"bittersum/internal/assess"
-	"bittersum/internal/brief"
-	"bittersum/internal/formulate"
-	"bittersum/internal/study"
 	"fmt"
 	"io"
 	"math"
 	"strings"
+
+	"bittersum/internal/assess"
+	"bittersum/internal/brief"
+	"bittersum/internal/formulate"
+	"bittersum/internal/study"
 )
 
 // limits prints what the brief asks for, what the recipe gives and what each limit costs.
