@@ -107,6 +107,10 @@ func TestInABrowser(t *testing.T) {
 		visible("#cost"), settled(),
 		textOf("#cost", &cost)))
 	assert.Contains(t, cost, costOf(t, server, &Question{File: "bitter-orange.toml"}))
+	var holds string // a cap that an unknown content keeps from being shown to hold is said beside the others
+	require.NoError(t, chromedp.Run(ctx, textOf("#holds", &holds)))
+	assert.Regexp(t, `methyleugenol, eu\s+not shown to hold: unknown in black-carrot-concentrate`, holds)
+	assert.Regexp(t, `quassin, eu\s+0\.347 of 0\.5 mg/kg`, holds)
 	photograph(t, ctx, "brief")
 	least := 66.0
 	require.NoError(t, chromedp.Run(ctx,

@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
+	"fmt"
 	"io"
 	"io/fs"
 	"math"
@@ -118,11 +119,17 @@ func (s *Server) stands(ctx context.Context, name string) (one listed, ok bool) 
 		if job.BottleML > 0 {
 			one.Bottle = number(a.Cost.PerBottle)
 		}
-		least := math.Inf(1)
+		least, unshown := math.Inf(1), 0
 		for _, c := range a.Caps {
-			if c.HeadRoom < least && len(c.Accepted) == 0 {
+			switch {
+			case len(c.Accepted) > 0:
+				unshown++
+			case c.HeadRoom < least:
 				least, one.Cap = c.HeadRoom, c.Substance+", "+c.Market.Name
 			}
+		}
+		if unshown > 0 {
+			one.Cap = strings.TrimPrefix(fmt.Sprintf("%s; %d not shown to hold", one.Cap, unshown), "; ")
 		}
 		one.HeadRoom = number(least)
 	}

@@ -186,5 +186,6 @@ func TestQuestions(t *testing.T) {
 	require.NoError(t, err)
 	assert.Contains(t, string(list), `"file":"slip.toml","name":"slip.toml"`)
 	assert.Contains(t, string(list), `"demo:bitter-orange"`)
+	assert.Contains(t, string(list), `quassin, eu; 2 not shown to hold`)
 	assert.NotContains(t, string(list), "link.toml", "a link out of the folder is no file of it")
 }

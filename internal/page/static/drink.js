@@ -193,11 +193,12 @@ function recipeView(answer) {
     const rate = l.side === "max" ? l.down : l.up || l.down;
     return [l.name, (l.side === "min" ? "at least " : "at most ") + l.value, rate && rate.cost_per_unit != null ? figures(rate.cost_per_unit, 3) : ""];
   });
-  const caps = a.caps.filter((c) => c.guarded > 0 || c.unknown_in || !c.holds).map((c) => {
+  const caps = a.caps.filter((c) => c.guarded > 0 || c.accepted_unknown_in || !c.holds).map((c) => {
+    if (c.accepted_unknown_in) return [c.substance + ", " + c.market, "", "not shown to hold: unknown in " + c.accepted_unknown_in.join(", ")];
     const used = c.max > 0 ? c.guarded / c.max : 1;
     const bar = make("span", { class: "bar" + (c.holds ? "" : " over"), role: "img", "aria-label": (100 * used).toFixed(0) + " % of the cap" }, make("i", {}));
     bar.firstChild.style.width = Math.min(100, 100 * used).toFixed(1) + "%";
-    return [c.substance + ", " + c.market, bar, c.unknown_in ? "unknown" : figures(c.guarded, 3) + " of " + c.max + " " + c.unit];
+    return [c.substance + ", " + c.market, bar, figures(c.guarded, 3) + " of " + c.max + " " + c.unit];
   });
   const holds = [make("h2", {}, "What holds it"), make("p", { class: "soft" }, "Cost of one unit more, " + a.currency + "/L")];
   holds.push(table(["llimit", "l", ".+1"], costs) || make("p", {}, "No limit does."));
