@@ -152,6 +152,9 @@ var labelsNotRead = map[string][]string{
 // further are rules read besides.
 var further = map[string][]rule{
 	"us": {
+		{"", "calcium chloride", "21 CFR 184.1193(d)", "0.22 percent for nonalcoholic beverages and beverage bases ... and 0.05 percent for all other food categories", []string{
+			"calcium-chloride 2200 mg/kg non-alcoholic adding calcium-chloride", "calcium-chloride 500 mg/kg alcoholic adding calcium-chloride",
+		}},
 		{"", "saccharin", "21 CFR 180.37(d)(1)", "In beverages ... in amounts not to exceed 12 milligrams of the additive, calculated as saccharin, per fluid ounce", []string{
 			"saccharin 405 mg/l any adding saccharin", "energy-reduced-only +saccharin any",
 		}},
