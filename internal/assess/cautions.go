@@ -87,6 +87,9 @@ func (a *Assessment) cautions() {
 				a.Cautions[before+n].Label = true
 			}
 		}
+		for _, d := range a.fired(m, m.Duties, a.Value) {
+			add(fmt.Sprintf("%s, text %s", d.Citation, d.Text), "Market %s: %s.", m.Name, d.Wording)
+		}
 	}
 	if priced := a.pricedByProfile(); a.Job.Currency != profile.Currency && len(priced) > 0 {
 		add("profiles", "Prices of profiles count as %s here, unconverted; the library's are in %s. The brief or a price list gives your own (%s).",
@@ -147,13 +150,14 @@ func (a *Assessment) beyondTheModel(add func(from, format string, args ...any)) 
 
 // Declarations returns the market's label rules that this recipe calls for.
 func (a *Assessment) Declarations(m *profile.Market) []profile.Declaration {
-	return a.declarationsAt(m, a.Value)
+	return a.fired(m, m.Declarations, a.Value)
 }
 
-func (a *Assessment) declarationsAt(m *profile.Market, value func(string, profile.Per) float64) []profile.Declaration {
+// fired returns those of a market's rules that the recipe calls for, with the amounts that value gives.
+func (a *Assessment) fired(m *profile.Market, rules []profile.Declaration, value func(string, profile.Per) float64) []profile.Declaration {
 	used := a.used()
 	var fired []profile.Declaration
-	for _, d := range m.Declarations {
+	for _, d := range rules {
 		if d.Fires(a.Job.Alcoholic(m), used, value) {
 			fired = append(fired, d)
 		}
@@ -176,7 +180,7 @@ func (a *Assessment) Undecided(m *profile.Market) []Undecided {
 		held[d.Wording] = true
 	}
 	var list []Undecided
-	for _, d := range a.declarationsAt(m, func(string, profile.Per) float64 { return math.Inf(1) }) {
+	for _, d := range a.fired(m, m.Declarations, func(string, profile.Per) float64 { return math.Inf(1) }) {
 		substances := []string{d.Attribute}
 		for _, s := range d.Sum {
 			substances = append(substances, s.Substance)

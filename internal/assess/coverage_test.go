@@ -4,6 +4,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
 
 	"bittersum/internal/assess"
@@ -35,6 +36,15 @@ func cautioned(t *testing.T, text string) map[string]bool {
 	return out
 }
 
+// Juice sold as such or used as an ingredient in beverages is processed under 21 CFR part 120 (120.1(a)).
+func TestJuiceInTheUnitedStatesIsProcessedUnderAPlan(t *testing.T) {
+	const want = "Market us: juice that is used as an ingredient must be processed under a plan of hazard analysis and critical control points (HACCP): ask its supplier for it, or keep one where you press it yourself."
+	with := "name = \"t\"\nmarkets = [\"MARKET\"]\nuse = [\"water\", \"lemon-juice\"]\n"
+	assert.True(t, cautioned(t, strings.Replace(with, "MARKET", "us", 1))[want])
+	assert.False(t, cautioned(t, strings.Replace(with, "MARKET", "eu", 1))[want])
+	assert.False(t, cautioned(t, "name = \"t\"\nmarkets = [\"us\"]\nuse = [\"water\", \"citric-acid\"]\n")[want])
+}
+
 // A market without a rule that names an additive does not pass it in silence; a plant that nothing knows is
 // named, too.
 func TestWhatNoRuleSpeaksOfIsSaid(t *testing.T) {
@@ -58,8 +68,8 @@ specific_volume_ml_per_g = 1
 	got := cautioned(t, "name = \"t\"\nmarkets = [\"us\", \"eu\"]\ncarbonated = true\nuse = [\"water\", \"potassium-metabisulphite\", \"magnesium-sulfate\", \"citric-acid\", \"house-gas\", \"house-root\"]\n"+gas)
 	const none, unnamed = "of whose rules on such additives none is held: ", "of whose rules none that is held names them: "
 	for _, want := range []string{
-		"Not judged in market us, " + none + "magnesium-sulfate (mineral salt), house-gas (packaging gas). Look them up.",
-		"Not judged in market us, " + unnamed + "potassium-metabisulphite (preservative). Look them up.",
+		"Not judged in market us, " + none + "house-gas (packaging gas). Look them up.",
+		"Not judged in market us, " + unnamed + "potassium-metabisulphite (preservative), magnesium-sulfate (mineral salt). Look them up.",
 		"Not judged in market eu, " + none + "magnesium-sulfate (mineral salt), house-gas (packaging gas). Look them up.",
 		"No rule of the drink's markets and no profile here knows yellow-dock, of which house-root is made: whether it may be used, and what it holds, is not judged.",
 	} {

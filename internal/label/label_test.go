@@ -11,6 +11,7 @@ import (
 	"bittersum/internal/brief"
 	"bittersum/internal/label"
 	"bittersum/internal/profile"
+	"bittersum/internal/reference"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -186,6 +187,33 @@ func TestStrongDrinks(t *testing.T) {
 	assert.Equal(t, []string{"no date is asked for from 10 % vol on"}, line(l["eu"], "best before"))
 	l = strong("20", "spirit_drink = true\n")
 	assert.Nil(t, l["us"].Panel)
+}
+
+// Each row of law.csv about drinks with alcohol in Australia and New Zealand holds above its strength, and not at it.
+func TestStrongDrinksFollowTheTableOfTexts(t *testing.T) {
+	table := reference.Open(t, "law.csv")
+	column := table.Columns()
+	lines := map[string]string{"standard drinks": "standard drinks", "pregnancy warning label": "pregnancy warning"}
+	judged := 0
+	for _, row := range table.Rows {
+		part, ok := lines[row[column["substance"]]]
+		if !ok {
+			continue
+		}
+		judged++
+		strength, ok := strings.CutSuffix(strings.TrimPrefix(row[column["value in text"]], "> "), " % vol")
+		require.True(t, ok, row)
+		for percent, want := range map[string]int{strength: 0, strength + "1": 1} {
+			l := draft(t, "name = \"Strong\"\nmarkets = [\"au-nz\"]\nalcohol_percent = "+percent+"\n", map[string]float64{"water": 900, "sugar": 50, "neutral-spirit": 8}, "")
+			assert.Len(t, line(l["au-nz"], part), want, "%s at %s %%", part, percent)
+			for _, x := range l["au-nz"].Lines {
+				if x.Part == part {
+					assert.Contains(t, x.Citation, strings.TrimPrefix(row[column["citation"]], "Std "))
+				}
+			}
+		}
+	}
+	assert.Equal(t, 2, judged)
 }
 
 // Juice of less than a percent is said so, and not as nothing (21 CFR 101.30).

@@ -120,6 +120,9 @@ var lawLabels = map[string][]rule{
 		{"declaration alcoholic", "ethyl-vanillin", "TTB", "ethyl vanillin (16 ppm)", []string{imitation}},
 		{"declaration alcoholic", "maltol", "TTB", "maltol (250 ppm)", []string{imitation}},
 		{"declaration alcoholic", "ethyl-maltol", "TTB", "ethyl maltol (100 ppm)", []string{imitation}},
+		{"duty", processed, "21 CFR 120.1", "Any juice sold as such or used as an ingredient in beverages shall be processed in accordance with", []string{
+			"juice that is used as an ingredient must be processed under a plan of hazard analysis and critical control points (HACCP): ask its supplier for it, or keep one where you press it yourself: juice above 0 g/100g any",
+		}},
 	},
 	"eu": {
 		{"declaration", "quinine", "Regulation (EU) 1169/2011 Annex VII Part D point 3", "Quinine and/or caffeine used as a flavouring in the production or preparation of a food shall be mentioned by name in the list of ingredients", []string{"flavouring (quinine): quinine above 0 mg/kg any in list"}},

@@ -167,8 +167,8 @@ func TestRulesEqualTheTableOfTexts(t *testing.T) {
 	assert.Greater(t, judged, 100)
 }
 
-// onLabels are rows about labels and processes, which are no caps, permissions or bans.
-var onLabels = []string{"standard drinks", "pregnancy warning label", "juice HACCP"}
+// onLabels are rows about labels, held by TestStrongDrinksFollowTheTableOfTexts of package label, and about processes.
+var onLabels = []string{"standard drinks", "pregnancy warning label", processed}
 
 var figureOf = regexp.MustCompile(` (\d+(?:\.\d+)?) mg/`)
 

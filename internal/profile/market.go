@@ -8,6 +8,8 @@ type Market struct {
 	Caps         []Cap
 	Permissions  []Permission
 	Declarations []Declaration
+	// Duties are what a drink must be made under that fires them: said as cautions, judged by nothing here.
+	Duties []Declaration
 	// AlcoholicFrom is the strength in % vol from which a drink counts as alcoholic.
 	AlcoholicFrom float64
 	// Holds says of each class of rules that the market holds what it holds, and Lacks of each other class

@@ -34,7 +34,7 @@ func (l *Library) PlantNames() []string {
 		for _, p := range m.Permissions {
 			add(p.Plants)
 		}
-		for _, d := range m.Declarations {
+		for _, d := range slices.Concat(m.Declarations, m.Duties) {
 			add(d.Plants)
 		}
 	}

@@ -48,6 +48,9 @@ func readMarket(doc *tomlfile.Document, attributes map[string]*Attribute, others
 	for _, t := range root.Tables("declaration") {
 		m.Declarations = append(m.Declarations, readDeclaration(t, attributes))
 	}
+	for _, t := range root.Tables("duty") {
+		m.Duties = append(m.Duties, readDeclaration(t, attributes))
+	}
 	m.date()
 	checkClasses(root, m)
 	root.Done()
@@ -91,6 +94,9 @@ func (m *Market) date() {
 	}
 	for n := range m.Declarations {
 		of(&m.Declarations[n].Law)
+	}
+	for n := range m.Duties {
+		of(&m.Duties[n].Law)
 	}
 }
 

@@ -178,6 +178,7 @@ type jsonMarket struct {
 	Caps         []jsonMarketCap   `json:"caps"`
 	Permissions  []jsonPermission  `json:"permissions"`
 	Declarations []jsonDeclaration `json:"declarations"`
+	Duties       []jsonDeclaration `json:"duties,omitempty"`
 	Note         string            `json:"note,omitempty"`
 	Held         []jsonClass       `json:"classes_held"`
 	Lacking      []jsonClass       `json:"classes_lacking"`
@@ -199,6 +200,9 @@ func marketJSON(m *profile.Market) jsonMarket {
 	}
 	for _, d := range m.Declarations {
 		out.Declarations = append(out.Declarations, jsonDeclaration{d.Wording, d.Citation, d.Edition, d.Text})
+	}
+	for _, d := range m.Duties {
+		out.Duties = append(out.Duties, jsonDeclaration{d.Wording, d.Citation, d.Edition, d.Text})
 	}
 	count := m.CountRules()
 	for _, c := range m.HeldClasses() {

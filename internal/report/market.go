@@ -45,6 +45,12 @@ func Market(w io.Writer, lib *profile.Library, m *profile.Market, asJSON bool) e
 	for _, d := range m.Declarations {
 		ruleItem(w, d.Wording, d.Law)
 	}
+	if len(m.Duties) > 0 {
+		fmt.Fprintln(w, "\nWhat a drink must be made under, said as a caution and not judged:")
+	}
+	for _, d := range m.Duties {
+		ruleItem(w, d.Wording, d.Law)
+	}
 	return nil
 }
 
