@@ -12,7 +12,10 @@ import (
 
 // randomMatrix draws a sparse matrix; every column has entries.
 func randomMatrix(r *rand.Rand, rows, columns int, density float64) *matrix {
-	p := &Problem{Columns: make([]Column, columns), Rows: make([]Row, rows)}
+	entries := make([][]float64, rows)
+	for i := range entries {
+		entries[i] = make([]float64, columns)
+	}
 	for j := range columns {
 		used := map[int]bool{r.IntN(rows): true}
 		for i := range rows {
@@ -22,13 +25,28 @@ func randomMatrix(r *rand.Rand, rows, columns int, density float64) *matrix {
 		}
 		for i := range rows {
 			if used[i] {
-				v := math.Exp(r.Float64()*6-3) * float64(1-2*r.IntN(2))
-				p.Rows[i].Terms = append(p.Rows[i].Terms, Term{j, v})
+				entries[i][j] = math.Exp(r.Float64()*6-3) * float64(1-2*r.IntN(2))
 			}
 		}
 	}
+	return matrixOf(entries)
+}
+
+// matrixOf keeps what is not zero in rows of one length.
+func matrixOf(rows [][]float64) *matrix {
 	a := new(matrix)
-	a.read(p)
+	a.allocate(len(rows), len(rows[0]), len(rows)*len(rows[0]))
+	k := int32(0)
+	for i, row := range rows {
+		for j, v := range row {
+			if v != 0 {
+				a.rowIndex[k], a.rowValue[k] = int32(j), v
+				k++
+			}
+		}
+		a.rowStart[i+1] = k
+	}
+	a.close(k)
 	return a
 }
 
@@ -125,10 +143,10 @@ func TestFactorAgainstDenseLU(t *testing.T) {
 			column.reset(rows)
 			unit.reset(rows)
 			if int(v) >= a.columns {
-				addEntry(column, v-int32(a.columns), -1)
+				column.add(v-int32(a.columns), -1)
 			} else {
 				for k := a.columnStart[v]; k < a.columnStart[v+1]; k++ {
-					addEntry(column, a.columnIndex[k], a.columnValue[k])
+					column.add(a.columnIndex[k], a.columnValue[k])
 				}
 			}
 			f.solve(column, true)
@@ -141,7 +159,7 @@ func TestFactorAgainstDenseLU(t *testing.T) {
 			if p < 0 {
 				continue
 			}
-			addEntry(unit, p, 1)
+			unit.add(p, 1)
 			f.solveTransposed(unit, true)
 			require.True(t, f.update(p, column.value[p]))
 			head[p] = v
@@ -151,13 +169,7 @@ func TestFactorAgainstDenseLU(t *testing.T) {
 }
 
 func TestFactorRepairsSingularBasis(t *testing.T) {
-	p := &Problem{Columns: make([]Column, 3), Rows: []Row{
-		{Terms: []Term{{0, 1}, {1, 2}, {2, 1}}},
-		{Terms: []Term{{0, 2}, {1, 4}, {2, 1}}},
-		{Terms: []Term{{0, 3}, {1, 6}, {2, 1}}},
-	}}
-	a := new(matrix)
-	a.read(p)
+	a := matrixOf([][]float64{{1, 2, 1}, {2, 4, 1}, {3, 6, 1}})
 	f := new(factor)
 	f.reset(3)
 	head := []int32{0, 1, 2}
@@ -178,12 +190,7 @@ func TestFactorRepairsSingularBasis(t *testing.T) {
 // digits and are made anew. One that agrees to rounding is taken.
 func TestFactorRefusesAPivotThatDisagrees(t *testing.T) {
 	for off, taken := range map[float64]bool{0: true, 1e-10: true, 1e-5: false, -1e-5: false, 1: false} {
-		p := &Problem{Columns: make([]Column, 3), Rows: []Row{
-			{Terms: []Term{{0, 4}, {1, 1}, {2, 2}}},
-			{Terms: []Term{{0, 1}, {1, 3}, {2, 5}}},
-		}}
-		a := new(matrix)
-		a.read(p)
+		a := matrixOf([][]float64{{4, 1, 2}, {1, 3, 5}})
 		f := new(factor)
 		f.reset(2)
 		head := []int32{0, 1}
@@ -191,11 +198,11 @@ func TestFactorRefusesAPivotThatDisagrees(t *testing.T) {
 		column, unit := new(vector), new(vector)
 		column.reset(2)
 		unit.reset(2)
-		addEntry(column, 0, 2)
-		addEntry(column, 1, 5)
+		column.add(0, 2)
+		column.add(1, 5)
 		f.solve(column, true)
 		leaving := int32(0)
-		addEntry(unit, leaving, 1)
+		unit.add(leaving, 1)
 		f.solveTransposed(unit, true)
 		require.Equal(t, taken, f.update(leaving, column.value[leaving]*(1+off)), "off by %v", off)
 	}

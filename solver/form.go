@@ -15,7 +15,7 @@ type form struct {
 // read takes p over, reusing storage.
 func (f *form) read(p *Problem) {
 	n, m := len(p.Columns), len(p.Rows)
-	f.a.read(p)
+	readMatrix(&f.a, p)
 	f.allocate(n, m)
 	loadCosts(f.cost, p)
 	for j := range p.Columns {
@@ -24,6 +24,27 @@ func (f *form) read(p *Problem) {
 	for i := range p.Rows {
 		f.lower[n+i], f.upper[n+i] = endless(p.Rows[i].Lower, p.Rows[i].Upper)
 	}
+}
+
+// readMatrix takes the coefficients of p, leaving out zeros.
+func readMatrix(a *matrix, p *Problem) {
+	nonzeros := 0
+	for i := range p.Rows {
+		nonzeros += len(p.Rows[i].Terms)
+	}
+	a.allocate(len(p.Rows), len(p.Columns), nonzeros)
+	k := int32(0)
+	for i := range p.Rows {
+		for _, t := range p.Rows[i].Terms {
+			if t.Value == 0 {
+				continue
+			}
+			a.rowIndex[k], a.rowValue[k] = int32(t.Column), t.Value
+			k++
+		}
+		a.rowStart[i+1] = k
+	}
+	a.close(k)
 }
 
 func (f *form) allocate(n, m int) {

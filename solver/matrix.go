@@ -16,29 +16,6 @@ type matrix struct {
 	values []float64
 }
 
-// read takes the coefficients of p, leaving out zeros.
-func (a *matrix) read(p *Problem) {
-	nonzeros := 0
-	for i := range p.Rows {
-		nonzeros += len(p.Rows[i].Terms)
-	}
-	a.allocate(len(p.Rows), len(p.Columns), nonzeros)
-	k := int32(0)
-	for i := range p.Rows {
-		for _, t := range p.Rows[i].Terms {
-			if t.Value == 0 {
-				continue
-			}
-			a.rowIndex[k], a.rowValue[k] = int32(t.Column), t.Value
-			k++
-		}
-		a.rowStart[i+1] = k
-	}
-	a.rowIndex, a.rowValue = a.rowIndex[:k], a.rowValue[:k]
-	a.columnIndex, a.columnValue = a.columnIndex[:k], a.columnValue[:k]
-	a.byColumn()
-}
-
 // allocate makes room, reusing storage that is large enough.
 func (a *matrix) allocate(rows, columns, nonzeros int) {
 	a.rows, a.columns = rows, columns
@@ -50,6 +27,13 @@ func (a *matrix) allocate(rows, columns, nonzeros int) {
 	a.values = resize(a.values, 2*nonzeros)
 	a.rowValue, a.columnValue = a.values[:nonzeros], a.values[nonzeros:]
 	a.rowStart[0] = 0
+}
+
+// close ends rows that were filled with k entries, fewer than there is room for, and fills the column copy.
+func (a *matrix) close(k int32) {
+	a.rowIndex, a.rowValue = a.rowIndex[:k], a.rowValue[:k]
+	a.columnIndex, a.columnValue = a.columnIndex[:k], a.columnValue[:k]
+	a.byColumn()
 }
 
 // byColumn fills the column copy from the row copy.

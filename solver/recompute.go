@@ -144,7 +144,7 @@ func (s *simplex) price(rho *vector) {
 			for k := a.rowStart[i]; k < a.rowStart[i+1]; k++ {
 				j := a.rowIndex[k]
 				if s.place[j] != Basic {
-					addEntry(alpha, j, r*a.rowValue[k])
+					alpha.add(j, r*a.rowValue[k])
 				}
 			}
 			if v := int32(s.n) + i; s.place[v] != Basic {

@@ -159,24 +159,11 @@ func (s *simplex) setColumn(b *vector, v int) {
 // addColumn adds t times the column of variable v to b, keeping b's index proper.
 func (s *simplex) addColumn(b *vector, v int, t float64) {
 	if v >= s.n {
-		addEntry(b, int32(v-s.n), -t)
+		b.add(int32(v-s.n), -t)
 		return
 	}
 	for k := s.a.columnStart[v]; k < s.a.columnStart[v+1]; k++ {
-		addEntry(b, s.a.columnIndex[k], t*s.a.columnValue[k])
-	}
-}
-
-// vanishing stands for zero in an entry that is already listed.
-const vanishing = 1e-100
-
-func addEntry(b *vector, i int32, t float64) {
-	old := b.value[i]
-	if old == 0 {
-		b.index = append(b.index, i)
-	}
-	if b.value[i] = old + t; b.value[i] == 0 {
-		b.value[i] = vanishing
+		b.add(s.a.columnIndex[k], t*s.a.columnValue[k])
 	}
 }
 

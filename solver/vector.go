@@ -14,6 +14,20 @@ func (v *vector) reset(n int) {
 	v.index = resize(v.index, n)[:0]
 }
 
+// add adds t to entry i and lists it.
+func (v *vector) add(i int32, t float64) {
+	old := v.value[i]
+	if old == 0 {
+		v.index = append(v.index, i)
+	}
+	if v.value[i] = old + t; v.value[i] == 0 {
+		v.value[i] = vanishing
+	}
+}
+
+// vanishing stands for zero in an entry that is already listed.
+const vanishing = 1e-100
+
 // clear sets every entry to zero.
 func (v *vector) clear() {
 	if 4*len(v.index) > len(v.value) {
