@@ -50,7 +50,7 @@ func (s *simplex) answer(p *Problem, o outcome) *Solution {
 	case halted:
 		solution := &Solution{Status: Limit, Reason: s.reason, Basis: s.basis(), Iterations: s.iterations}
 		s.restoreBounds()
-		if s.factor.ready {
+		if s.factor.Ready {
 			s.computePrimal()
 		}
 		x, y := make([]float64, s.n), make([]float64, s.m)
@@ -147,26 +147,26 @@ func (s *simplex) refineDual() {
 		}
 	}
 	rest := &s.row
-	clear(rest.value)
+	clear(rest.Value)
 	for p, v := range s.head {
 		sum := s.cost[v]
 		if int(v) < s.n {
-			for k := s.a.columnStart[v]; k < s.a.columnStart[v+1]; k++ {
-				sum -= s.a.columnValue[k] * y[s.a.columnIndex[k]]
+			for k := s.a.ColumnStart[v]; k < s.a.ColumnStart[v+1]; k++ {
+				sum -= s.a.ColumnValue[k] * y[s.a.ColumnIndex[k]]
 			}
 		} else {
 			sum += y[int(v)-s.n]
 		}
-		rest.value[p] = sum
+		rest.Value[p] = sum
 	}
-	rest.list()
-	s.factor.solveTransposed(rest, false)
+	rest.List()
+	s.factor.SolveTransposed(rest, false)
 	for i := range y {
 		if v := s.n + i; s.place[v] != Basic {
-			s.d[v] = s.cost[v] + y[i] + rest.value[i]
+			s.d[v] = s.cost[v] + y[i] + rest.Value[i]
 		}
 	}
-	rest.clear()
+	rest.Clear()
 }
 
 // setDual fills Dual and ReducedCost from the present prices.

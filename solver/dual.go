@@ -1,6 +1,10 @@
 package solver
 
-import "math"
+import (
+	"math"
+
+	"bittersum/solver/internal/lu"
+)
 
 // dual runs the dual simplex method with steepest edge pricing (Forrest and Goldfarb 1992, "Steepest
 // edge simplex algorithms for linear programming") from any basis. Where reduced costs have the wrong
@@ -8,7 +12,7 @@ import "math"
 // that there is no feasible point; the caller restores the costs and goes on with the primal method.
 func (s *simplex) dual() outcome {
 	s.makeDualFeasible(startShift)
-	if s.m >= hyperMin && !s.costChanged {
+	if s.m >= lu.HyperMin && !s.costChanged {
 		s.perturbCosts()
 	}
 	s.degenerate = 0
@@ -16,7 +20,7 @@ func (s *simplex) dual() outcome {
 		if o := s.pause("dual"); o != running {
 			return o
 		}
-		if s.factor.full() {
+		if s.factor.Full() {
 			s.refreshDual()
 		}
 		p := s.leavingRow()
@@ -24,10 +28,10 @@ func (s *simplex) dual() outcome {
 			return finished
 		}
 		rho := &s.row
-		rho.clear()
-		rho.value[p] = 1
-		rho.index = append(rho.index, p)
-		s.factor.solveTransposed(rho, true)
+		rho.Clear()
+		rho.Value[p] = 1
+		rho.Index = append(rho.Index, p)
+		s.factor.SolveTransposed(rho, true)
 		if !s.weightHolds(p, rho) {
 			s.iterations--
 
@@ -38,7 +42,7 @@ func (s *simplex) dual() outcome {
 		excess := s.violation(r)
 		q := s.enteringDual(excess)
 		if q < 0 {
-			if s.factor.updates > 0 {
+			if s.factor.Updates > 0 {
 				s.refreshDual()
 				continue
 			}
@@ -46,19 +50,19 @@ func (s *simplex) dual() outcome {
 			return noPoint
 		}
 		column := &s.column
-		column.clear()
+		column.Clear()
 		s.setColumn(column, q)
-		s.factor.solve(column, true)
-		alpha, seen := column.value[p], s.alpha.value[q]
-		if math.Abs(alpha-seen) > 1e-7*(1+math.Abs(alpha)) || math.Abs(alpha) < tinyPivot {
-			if s.factor.updates > 0 {
+		s.factor.Solve(column, true)
+		alpha, seen := column.Value[p], s.alpha.Value[q]
+		if math.Abs(alpha-seen) > 1e-7*(1+math.Abs(alpha)) || math.Abs(alpha) < lu.TinyPivot {
+			if s.factor.Updates > 0 {
 				s.refreshDual()
 				continue
 			}
-			if retries++; retries > 3 || math.Abs(alpha) < tinyPivot {
+			if retries++; retries > 3 || math.Abs(alpha) < lu.TinyPivot {
 				return undecided
 			}
-			s.factor.threshold = min(0.9, 3*s.factor.threshold)
+			s.factor.Threshold = min(0.9, 3*s.factor.Threshold)
 			s.refreshDual()
 			continue
 		}
@@ -85,10 +89,10 @@ func (s *simplex) leavingRow() int32 {
 
 // weightHolds compares the weight of position p with its true value, which the row gives for free. It
 // corrects the weight and reports false if it was so wrong that another row might have been chosen.
-func (s *simplex) weightHolds(p int32, rho *vector) bool {
+func (s *simplex) weightHolds(p int32, rho *lu.Vector) bool {
 	norm := 0.0
-	for _, i := range rho.index {
-		norm += rho.value[i] * rho.value[i]
+	for _, i := range rho.Index {
+		norm += rho.Value[i] * rho.Value[i]
 	}
 	old := s.weight[p]
 	s.weight[p] = norm
@@ -96,11 +100,11 @@ func (s *simplex) weightHolds(p int32, rho *vector) bool {
 }
 
 // stepDual carries out one basis change: q enters at position p, whose row is rho.
-func (s *simplex) stepDual(p int32, q int, rho *vector) {
+func (s *simplex) stepDual(p int32, q int, rho *lu.Vector) {
 	r := s.head[p]
 	s.flipPassed()
 	column := &s.column
-	alpha := column.value[p]
+	alpha := column.Value[p]
 
 	// Reduced costs. A sign that the relaxed ratio test let slip is put right by shifting the cost.
 	step := s.d[q] / alpha
@@ -113,8 +117,8 @@ func (s *simplex) stepDual(p int32, q int, rho *vector) {
 		s.degenerate++
 	} else {
 		s.degenerate = 0
-		for _, v := range s.alpha.index {
-			s.d[v] -= step * s.alpha.value[v]
+		for _, v := range s.alpha.Index {
+			s.d[v] -= step * s.alpha.Value[v]
 			if s.wrongSign(int(v)) > 0 {
 				s.shiftCost(int(v), harrisShift)
 			}
@@ -123,15 +127,15 @@ func (s *simplex) stepDual(p int32, q int, rho *vector) {
 	// Values.
 	excess := s.violation(r)
 	t := excess / alpha
-	for _, i := range column.index {
-		s.x[s.head[i]] -= t * column.value[i]
+	for _, i := range column.Index {
+		s.x[s.head[i]] -= t * column.Value[i]
 	}
 	s.x[q] += t
 
 	s.updateWeights(p, alpha, rho)
 	s.swap(p, q, excess > 0)
 	s.d[r] = -step
-	if !s.factor.update(p, alpha) {
+	if !s.factor.Update(p, alpha) {
 		s.refreshDual()
 	}
 	if s.degenerate > 200+s.m/2 && s.degenerate%100 == 0 {
@@ -145,7 +149,7 @@ func (s *simplex) flipPassed() {
 		return
 	}
 	b := &s.flips
-	b.clear()
+	b.Clear()
 	for _, v := range s.passed {
 		t := s.upper[v] - s.lower[v]
 		if s.place[v] == AtLower {
@@ -156,29 +160,29 @@ func (s *simplex) flipPassed() {
 		}
 		s.addColumn(b, int(v), t)
 	}
-	s.factor.solve(b, false)
-	for _, i := range b.index {
-		s.x[s.head[i]] -= b.value[i]
+	s.factor.Solve(b, false)
+	for _, i := range b.Index {
+		s.x[s.head[i]] -= b.Value[i]
 	}
 	s.passed = s.passed[:0]
 }
 
 // updateWeights applies the recurrence of Forrest and Goldfarb (1992, equation 16).
-func (s *simplex) updateWeights(p int32, alpha float64, rho *vector) {
+func (s *simplex) updateWeights(p int32, alpha float64, rho *lu.Vector) {
 	tau := &s.tau
-	tau.clear()
-	tau.index = append(tau.index, rho.index...)
-	for _, i := range rho.index {
-		tau.value[i] = rho.value[i]
+	tau.Clear()
+	tau.Index = append(tau.Index, rho.Index...)
+	for _, i := range rho.Index {
+		tau.Value[i] = rho.Value[i]
 	}
-	s.factor.solve(tau, false)
+	s.factor.Solve(tau, false)
 	own := s.weight[p]
-	for _, i := range s.column.index {
+	for _, i := range s.column.Index {
 		if i == p {
 			continue
 		}
-		k := s.column.value[i] / alpha
-		w := s.weight[i] + k*(k*own-2*tau.value[i])
+		k := s.column.Value[i] / alpha
+		w := s.weight[i] + k*(k*own-2*tau.Value[i])
 		s.weight[i] = max(w, 1e-4, k*k)
 	}
 	s.weight[p] = max(own/(alpha*alpha), 1e-4)
@@ -249,13 +253,13 @@ func (s *simplex) perturbCosts() {
 }
 
 // keepProof stores the row as multipliers of an infeasible combination; negative turns its sign.
-func (s *simplex) keepProof(rho *vector, above bool) {
+func (s *simplex) keepProof(rho *lu.Vector, above bool) {
 	clear(s.proof)
-	for _, i := range rho.index {
+	for _, i := range rho.Index {
 		if above {
-			s.proof[i] = -rho.value[i]
+			s.proof[i] = -rho.Value[i]
 		} else {
-			s.proof[i] = rho.value[i]
+			s.proof[i] = rho.Value[i]
 		}
 	}
 }

@@ -57,12 +57,12 @@ func (s *simplex) enteringDual(excess float64) int {
 // collectDual lists the variables whose reduced cost moves towards zero.
 func (s *simplex) collectDual(excess float64) {
 	least := 1e-9
-	if s.factor.updates > 10 {
+	if s.factor.Updates > 10 {
 		least = 1e-7
 	}
 	points := s.candidate[:0]
-	for _, v := range s.alpha.index {
-		a := s.alpha.value[v]
+	for _, v := range s.alpha.Index {
+		a := s.alpha.Value[v]
 		if excess < 0 {
 			a = -a
 		}

@@ -1,11 +1,15 @@
 package solver
 
-import "math"
+import (
+	"math"
+
+	"bittersum/solver/internal/lu"
+)
 
 // form is a problem as the algorithms want it: a minimisation over columns and logicals, with arrays by
 // variable. Bounds of magnitude Huge and above are infinite.
 type form struct {
-	a            matrix
+	a            lu.Matrix
 	cost         []float64 // by column
 	lower, upper []float64 // columns, then rows
 
@@ -27,28 +31,28 @@ func (f *form) read(p *Problem) {
 }
 
 // readMatrix takes the coefficients of p, leaving out zeros.
-func readMatrix(a *matrix, p *Problem) {
+func readMatrix(a *lu.Matrix, p *Problem) {
 	nonzeros := 0
 	for i := range p.Rows {
 		nonzeros += len(p.Rows[i].Terms)
 	}
-	a.allocate(len(p.Rows), len(p.Columns), nonzeros)
+	a.Allocate(len(p.Rows), len(p.Columns), nonzeros)
 	k := int32(0)
 	for i := range p.Rows {
 		for _, t := range p.Rows[i].Terms {
 			if t.Value == 0 {
 				continue
 			}
-			a.rowIndex[k], a.rowValue[k] = int32(t.Column), t.Value
+			a.RowIndex[k], a.RowValue[k] = int32(t.Column), t.Value
 			k++
 		}
-		a.rowStart[i+1] = k
+		a.RowStart[i+1] = k
 	}
-	a.close(k)
+	a.Close(k)
 }
 
 func (f *form) allocate(n, m int) {
-	f.store = resize(f.store, 3*n+2*m)
+	f.store = lu.Resize(f.store, 3*n+2*m)
 	f.cost, f.lower, f.upper = f.store[:n:n], f.store[n:2*n+m:2*n+m], f.store[2*n+m:]
 }
 

@@ -59,9 +59,9 @@ func (p *postsolve) step(t int32) {
 // reducedCost is that of column j for the costs and dual values so far.
 func (p *postsolve) reducedCost(j int32) float64 {
 	d := p.cost[j]
-	for k := p.a.columnStart[j]; k < p.a.columnStart[j+1]; k++ {
-		if y := p.y[p.a.columnIndex[k]]; y != 0 {
-			d -= p.a.columnValue[k] * y
+	for k := p.a.ColumnStart[j]; k < p.a.ColumnStart[j+1]; k++ {
+		if y := p.y[p.a.ColumnIndex[k]]; y != 0 {
+			d -= p.a.ColumnValue[k] * y
 		}
 	}
 	return d
@@ -70,9 +70,9 @@ func (p *postsolve) reducedCost(j int32) float64 {
 // activity is the sum of row i over the columns that outlived step t.
 func (p *postsolve) activity(i, t int32) float64 {
 	sum := 0.0
-	for k := p.a.rowStart[i]; k < p.a.rowStart[i+1]; k++ {
-		if j := p.a.rowIndex[k]; p.gone[j] > t {
-			sum += p.a.rowValue[k] * p.x[j]
+	for k := p.a.RowStart[i]; k < p.a.RowStart[i+1]; k++ {
+		if j := p.a.RowIndex[k]; p.gone[j] > t {
+			sum += p.a.RowValue[k] * p.x[j]
 		}
 	}
 	return sum
@@ -122,13 +122,13 @@ func (p *postsolve) forceRow(s *reduction) {
 	chosen, most := int32(-1), 0.0
 	members := p.members[s.other : s.other+s.length]
 	next := 0
-	for k := p.a.rowStart[s.row]; k < p.a.rowStart[s.row+1] && next < len(members); k++ {
-		j := p.a.rowIndex[k]
+	for k := p.a.RowStart[s.row]; k < p.a.RowStart[s.row+1] && next < len(members); k++ {
+		j := p.a.RowIndex[k]
 		if j != members[next] {
 			continue
 		}
 		next++
-		a := p.a.rowValue[k]
+		a := p.a.RowValue[k]
 		p.place[j] = forcedPlace(a, atLower)
 		p.x[j] = p.restingValue(j, p.place[j])
 		y := p.reducedCost(j) / a

@@ -1,6 +1,10 @@
 package solver
 
-import "math"
+import (
+	"math"
+
+	"bittersum/solver/internal/lu"
+)
 
 // reducer shrinks a form by reductions that each have an exact undoing of basis, values and dual
 // values (Andersen and Andersen 1995, "Presolving in linear programming"). No reduction adds a
@@ -8,7 +12,7 @@ import "math"
 type reducer struct {
 	form         *form
 	n, m         int
-	a            *matrix
+	a            *lu.Matrix
 	cost         []float64
 	lower, upper []float64 // columns, then rows; those of rows have fixed columns taken out
 	gone         []int32   // by variable: the step that removed it, or stays
@@ -52,7 +56,7 @@ type reduction struct {
 }
 
 func newReducer(f *form, stop func() bool) *reducer {
-	n, m := f.a.columns, f.a.rows
+	n, m := f.a.Columns, f.a.Rows
 	r := &reducer{form: f, n: n, m: m, a: &f.a, stop: stop}
 	r.cost = append([]float64(nil), f.cost...)
 	r.lower = append([]float64(nil), f.lower...)
@@ -64,10 +68,10 @@ func newReducer(f *form, stop func() bool) *reducer {
 		r.gone[v] = stays
 	}
 	for j := range n {
-		r.count[j] = f.a.columnStart[j+1] - f.a.columnStart[j]
+		r.count[j] = f.a.ColumnStart[j+1] - f.a.ColumnStart[j]
 	}
 	for i := range m {
-		r.count[n+i] = f.a.rowStart[i+1] - f.a.rowStart[i]
+		r.count[n+i] = f.a.RowStart[i+1] - f.a.RowStart[i]
 	}
 	return r
 }
@@ -142,8 +146,8 @@ func (r *reducer) removeRow(i int32, step reduction) {
 	step.row = i
 	r.gone[int32(r.n)+i] = int32(len(r.steps))
 	r.steps = append(r.steps, step)
-	for k := r.a.rowStart[i]; k < r.a.rowStart[i+1]; k++ {
-		if j := r.a.rowIndex[k]; r.alive(j) {
+	for k := r.a.RowStart[i]; k < r.a.RowStart[i+1]; k++ {
+		if j := r.a.RowIndex[k]; r.alive(j) {
 			r.count[j]--
 			r.push(j)
 		}
@@ -152,15 +156,15 @@ func (r *reducer) removeRow(i int32, step reduction) {
 
 // leave takes column j out of its rows, holding it at x.
 func (r *reducer) leave(j int32, x float64) {
-	for k := r.a.columnStart[j]; k < r.a.columnStart[j+1]; k++ {
-		v := int32(r.n) + r.a.columnIndex[k]
+	for k := r.a.ColumnStart[j]; k < r.a.ColumnStart[j+1]; k++ {
+		v := int32(r.n) + r.a.ColumnIndex[k]
 		if !r.alive(v) {
 			continue
 		}
 		r.count[v]--
 		if x != 0 {
-			r.lower[v] -= r.a.columnValue[k] * x
-			r.upper[v] -= r.a.columnValue[k] * x
+			r.lower[v] -= r.a.ColumnValue[k] * x
+			r.upper[v] -= r.a.ColumnValue[k] * x
 		}
 		r.push(v)
 	}
@@ -208,7 +212,7 @@ func (r *reducer) reduced() (*form, []int32) {
 	f := new(form)
 	f.allocate(columns, rows)
 	a := &f.a
-	a.allocate(rows, columns, entries)
+	a.Allocate(rows, columns, entries)
 	next := int32(0)
 	for k, v := range kept {
 		f.lower[k], f.upper[k] = r.lower[v], r.upper[v]
@@ -217,14 +221,14 @@ func (r *reducer) reduced() (*form, []int32) {
 			continue
 		}
 		i := v - int32(r.n)
-		for e := r.a.rowStart[i]; e < r.a.rowStart[i+1]; e++ {
-			if j := r.a.rowIndex[e]; r.alive(j) {
-				a.rowIndex[next], a.rowValue[next] = number[j], r.a.rowValue[e]
+		for e := r.a.RowStart[i]; e < r.a.RowStart[i+1]; e++ {
+			if j := r.a.RowIndex[e]; r.alive(j) {
+				a.RowIndex[next], a.RowValue[next] = number[j], r.a.RowValue[e]
 				next++
 			}
 		}
-		a.rowStart[k-columns+1] = next
+		a.RowStart[k-columns+1] = next
 	}
-	a.byColumn()
+	a.ByColumn()
 	return f, kept
 }

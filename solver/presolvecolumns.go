@@ -39,9 +39,9 @@ func (r *reducer) emptyColumn(j int32) {
 func (r *reducer) singletonColumn(j int32) {
 	var i int32
 	a := 0.0
-	for k := r.a.columnStart[j]; k < r.a.columnStart[j+1]; k++ {
-		if r.alive(int32(r.n) + r.a.columnIndex[k]) {
-			i, a = r.a.columnIndex[k], r.a.columnValue[k]
+	for k := r.a.ColumnStart[j]; k < r.a.ColumnStart[j+1]; k++ {
+		if r.alive(int32(r.n) + r.a.ColumnIndex[k]) {
+			i, a = r.a.ColumnIndex[k], r.a.ColumnValue[k]
 		}
 	}
 	v := int32(r.n) + i
@@ -115,17 +115,17 @@ func (r *reducer) takeOutOfCosts(i, j int32, a float64) {
 	}
 	r.shiftCosts(i, -r.cost[j]/a)
 	r.cost[j] = 0
-	for k := r.a.rowStart[i]; k < r.a.rowStart[i+1]; k++ {
-		r.push(r.a.rowIndex[k])
+	for k := r.a.RowStart[i]; k < r.a.RowStart[i+1]; k++ {
+		r.push(r.a.RowIndex[k])
 	}
 }
 
 // shiftCosts adds t times row i to the costs, rounding of cancelled ones taken as zero.
 func (r *reducer) shiftCosts(i int32, t float64) {
-	for k := r.a.rowStart[i]; k < r.a.rowStart[i+1]; k++ {
-		j := r.a.rowIndex[k]
+	for k := r.a.RowStart[i]; k < r.a.RowStart[i+1]; k++ {
+		j := r.a.RowIndex[k]
 		old := r.cost[j]
-		part := t * r.a.rowValue[k]
+		part := t * r.a.RowValue[k]
 		r.cost[j] = old + part
 		if math.Abs(r.cost[j]) < 1e-14*(math.Abs(old)+math.Abs(part)) {
 			r.cost[j] = 0
@@ -135,9 +135,9 @@ func (r *reducer) shiftCosts(i int32, t float64) {
 
 func (r *reducer) largestInRow(i int32) float64 {
 	most := 0.0
-	for k := r.a.rowStart[i]; k < r.a.rowStart[i+1]; k++ {
-		if r.alive(r.a.rowIndex[k]) {
-			most = max(most, math.Abs(r.a.rowValue[k]))
+	for k := r.a.RowStart[i]; k < r.a.RowStart[i+1]; k++ {
+		if r.alive(r.a.RowIndex[k]) {
+			most = max(most, math.Abs(r.a.RowValue[k]))
 		}
 	}
 	return most
@@ -145,12 +145,12 @@ func (r *reducer) largestInRow(i int32) float64 {
 
 // activityWithout is activityRange with column j left out.
 func (r *reducer) activityWithout(i, j int32) (least, most float64) {
-	for k := r.a.rowStart[i]; k < r.a.rowStart[i+1]; k++ {
-		c := r.a.rowIndex[k]
+	for k := r.a.RowStart[i]; k < r.a.RowStart[i+1]; k++ {
+		c := r.a.RowIndex[k]
 		if c == j || !r.alive(c) {
 			continue
 		}
-		a := r.a.rowValue[k]
+		a := r.a.RowValue[k]
 		if a > 0 {
 			least += a * r.lower[c]
 			most += a * r.upper[c]
@@ -218,12 +218,12 @@ func (r *reducer) boundDuals(low, high []float64) {
 		if !r.alive(j) || r.count[j] != 1 {
 			continue
 		}
-		for k := r.a.columnStart[j]; k < r.a.columnStart[j+1]; k++ {
-			i := r.a.columnIndex[k]
+		for k := r.a.ColumnStart[j]; k < r.a.ColumnStart[j+1]; k++ {
+			i := r.a.ColumnIndex[k]
 			if !r.alive(int32(r.n) + i) {
 				continue
 			}
-			a := r.a.columnValue[k]
+			a := r.a.ColumnValue[k]
 			y := r.cost[j] / a
 			if math.IsInf(r.upper[j], 1) { // cost - a·y >= 0
 				if a > 0 {
@@ -246,12 +246,12 @@ func (r *reducer) boundDuals(low, high []float64) {
 // reducedCostRange returns the least and largest reduced cost of j over the ranges of dual values.
 func (r *reducer) reducedCostRange(j int32, low, high []float64) (least, most float64) {
 	least, most = r.cost[j], r.cost[j]
-	for k := r.a.columnStart[j]; k < r.a.columnStart[j+1]; k++ {
-		i := r.a.columnIndex[k]
+	for k := r.a.ColumnStart[j]; k < r.a.ColumnStart[j+1]; k++ {
+		i := r.a.ColumnIndex[k]
 		if !r.alive(int32(r.n) + i) {
 			continue
 		}
-		a := r.a.columnValue[k]
+		a := r.a.ColumnValue[k]
 		if a > 0 {
 			least -= a * high[i]
 			most -= a * low[i]

@@ -23,12 +23,12 @@ func mix(h, x uint64) uint64 {
 
 // duplicateRows merges rows that are multiples of each other.
 func (r *reducer) duplicateRows() {
-	r.duplicates(int32(r.n), r.m, r.a.rowStart, r.a.rowIndex, r.a.rowValue, 0, r.mergeRows)
+	r.duplicates(int32(r.n), r.m, r.a.RowStart, r.a.RowIndex, r.a.RowValue, 0, r.mergeRows)
 }
 
 // duplicateColumns merges columns that are multiples of each other, costs included.
 func (r *reducer) duplicateColumns() {
-	r.duplicates(0, r.n, r.a.columnStart, r.a.columnIndex, r.a.columnValue, int32(r.n), r.mergeColumns)
+	r.duplicates(0, r.n, r.a.ColumnStart, r.a.ColumnIndex, r.a.ColumnValue, int32(r.n), r.mergeColumns)
 }
 
 // duplicates calls merge(keep, drop, ratio) for lines of the matrix with drop = ratio·keep. Lines are
@@ -159,8 +159,8 @@ func (r *reducer) mergeColumns(keep, drop int32, ratio float64) bool {
 	r.upper[keep] += high
 	r.gone[drop] = int32(len(r.steps))
 	r.steps = append(r.steps, step)
-	for k := r.a.columnStart[drop]; k < r.a.columnStart[drop+1]; k++ {
-		v := int32(r.n) + r.a.columnIndex[k]
+	for k := r.a.ColumnStart[drop]; k < r.a.ColumnStart[drop+1]; k++ {
+		v := int32(r.n) + r.a.ColumnIndex[k]
 		if r.alive(v) {
 			r.count[v]--
 			r.push(v)

@@ -44,12 +44,12 @@ func (r *reducer) reduceRow(i int32) {
 
 // activityRange returns the least and largest value of row i over the column bounds.
 func (r *reducer) activityRange(i int32) (least, most float64) {
-	for k := r.a.rowStart[i]; k < r.a.rowStart[i+1]; k++ {
-		j := r.a.rowIndex[k]
+	for k := r.a.RowStart[i]; k < r.a.RowStart[i+1]; k++ {
+		j := r.a.RowIndex[k]
 		if !r.alive(j) {
 			continue
 		}
-		a := r.a.rowValue[k]
+		a := r.a.RowValue[k]
 		if a > 0 {
 			least += a * r.lower[j]
 			most += a * r.upper[j]
@@ -64,12 +64,12 @@ func (r *reducer) activityRange(i int32) (least, most float64) {
 // rowToBound turns a row with one column into bounds of that column.
 func (r *reducer) rowToBound(i int32) {
 	v := int32(r.n) + i
-	for k := r.a.rowStart[i]; k < r.a.rowStart[i+1]; k++ {
-		j := r.a.rowIndex[k]
+	for k := r.a.RowStart[i]; k < r.a.RowStart[i+1]; k++ {
+		j := r.a.RowIndex[k]
 		if !r.alive(j) {
 			continue
 		}
-		a := r.a.rowValue[k]
+		a := r.a.RowValue[k]
 		if math.Abs(a) < 1e-7 {
 			return
 		}
@@ -98,8 +98,8 @@ func (r *reducer) rowToBound(i int32) {
 		}
 		r.removeRow(i, step)
 		r.push(j)
-		for e := r.a.columnStart[j]; e < r.a.columnStart[j+1]; e++ {
-			r.push(int32(r.n) + r.a.columnIndex[e])
+		for e := r.a.ColumnStart[j]; e < r.a.ColumnStart[j+1]; e++ {
+			r.push(int32(r.n) + r.a.ColumnIndex[e])
 		}
 		return
 	}
@@ -110,8 +110,8 @@ func (r *reducer) rowToBound(i int32) {
 func (r *reducer) forceRow(i int32, atLower bool) {
 	start := int32(len(r.members))
 	step := int32(len(r.steps))
-	for k := r.a.rowStart[i]; k < r.a.rowStart[i+1]; k++ {
-		if j := r.a.rowIndex[k]; r.alive(j) {
+	for k := r.a.RowStart[i]; k < r.a.RowStart[i+1]; k++ {
+		if j := r.a.RowIndex[k]; r.alive(j) {
 			r.members = append(r.members, j)
 		}
 	}
@@ -120,13 +120,13 @@ func (r *reducer) forceRow(i int32, atLower bool) {
 		place = AtLower
 	}
 	r.removeRow(i, reduction{kind: forceRow, other: start, length: int32(len(r.members)) - start, place: place})
-	for k := r.a.rowStart[i]; k < r.a.rowStart[i+1]; k++ {
-		j := r.a.rowIndex[k]
+	for k := r.a.RowStart[i]; k < r.a.RowStart[i+1]; k++ {
+		j := r.a.RowIndex[k]
 		if !r.alive(j) {
 			continue
 		}
 		r.gone[j] = step
-		r.leave(j, r.restingValue(j, forcedPlace(r.a.rowValue[k], atLower)))
+		r.leave(j, r.restingValue(j, forcedPlace(r.a.RowValue[k], atLower)))
 	}
 }
 

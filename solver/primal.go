@@ -1,6 +1,10 @@
 package solver
 
-import "math"
+import (
+	"math"
+
+	"bittersum/solver/internal/lu"
+)
 
 // primal runs the primal simplex method with devex pricing (Harris 1973; Forrest and Goldfarb 1992)
 // from any basis. While basic variables lie outside their bounds it minimises the sum of their
@@ -13,12 +17,12 @@ func (s *simplex) primal() outcome {
 		if o := s.pause(phase.String()); o != running {
 			return o
 		}
-		if s.factor.full() {
+		if s.factor.Full() {
 			phase = s.refreshPrimal()
 		}
 		q := s.entering()
 		if q < 0 {
-			if s.factor.updates > 0 {
+			if s.factor.Updates > 0 {
 				phase = s.refreshPrimal()
 				if q = s.entering(); q < 0 {
 					return s.concludePrimal(phase)
@@ -28,11 +32,11 @@ func (s *simplex) primal() outcome {
 			}
 		}
 		column := &s.column
-		column.clear()
+		column.Clear()
 		s.setColumn(column, q)
-		s.factor.solve(column, true)
+		s.factor.Solve(column, true)
 		if !s.pricedRight(q, phase) {
-			if s.factor.updates > 0 {
+			if s.factor.Updates > 0 {
 				phase = s.refreshPrimal()
 				continue
 			}
@@ -49,7 +53,7 @@ func (s *simplex) primal() outcome {
 			move = s.stepWithin(q)
 		}
 		switch {
-		case move.kind == stepUnlimited && s.factor.updates > 0:
+		case move.kind == stepUnlimited && s.factor.Updates > 0:
 			phase = s.refreshPrimal()
 			continue
 		case move.kind == stepUnlimited && phase == reachPoint:
@@ -57,7 +61,7 @@ func (s *simplex) primal() outcome {
 		case move.kind == stepUnlimited:
 			s.keepRay(q)
 			return noLimit
-		case move.kind == stepPivot && math.Abs(column.value[move.position]) < 1e-7 && s.factor.updates > 0:
+		case move.kind == stepPivot && math.Abs(column.Value[move.position]) < 1e-7 && s.factor.Updates > 0:
 			phase = s.refreshPrimal()
 			continue
 		}
@@ -113,9 +117,9 @@ func (s *simplex) recomputePhase(p phase) {
 		return
 	}
 	y := &s.row
-	clear(y.value)
+	clear(y.Value)
 	for k, v := range s.head {
-		y.value[k] = s.slopeOf(v)
+		y.Value[k] = s.slopeOf(v)
 	}
 	s.reducedCosts(y, nil)
 }
@@ -189,13 +193,13 @@ func (s *simplex) pricedRight(q int, p phase) bool {
 	sum := 0.0
 	if p == reduceCost {
 		sum = s.cost[q]
-		for _, i := range s.column.index {
-			sum -= s.cost[s.head[i]] * s.column.value[i]
+		for _, i := range s.column.Index {
+			sum -= s.cost[s.head[i]] * s.column.Value[i]
 		}
 	} else {
-		for _, i := range s.column.index {
+		for _, i := range s.column.Index {
 			if g := s.slopeOf(s.head[i]); g != 0 {
-				sum -= g * s.column.value[i]
+				sum -= g * s.column.Value[i]
 			}
 		}
 	}
@@ -211,28 +215,28 @@ func (s *simplex) concludePrimal(p phase) outcome {
 		return finished
 	}
 	y := &s.row
-	clear(y.value)
+	clear(y.Value)
 	for k, v := range s.head {
-		y.value[k] = s.slopeOf(v)
+		y.Value[k] = s.slopeOf(v)
 	}
-	y.list()
-	s.factor.solveTransposed(y, false)
+	y.List()
+	s.factor.SolveTransposed(y, false)
 	clear(s.proof)
-	for _, i := range y.index {
-		s.proof[i] = -y.value[i]
+	for _, i := range y.Index {
+		s.proof[i] = -y.Value[i]
 	}
-	y.clear()
+	y.Clear()
 	return noPoint
 }
 
 // keepRay stores the direction in which the entering variable q moves for ever.
 func (s *simplex) keepRay(q int) {
-	s.ray = resize(s.ray, s.n+s.m)
+	s.ray = lu.Resize(s.ray, s.n+s.m)
 	clear(s.ray)
 	direction := s.direction(q)
 	s.ray[q] = direction
-	for _, i := range s.column.index {
-		s.ray[s.head[i]] = -direction * s.column.value[i]
+	for _, i := range s.column.Index {
+		s.ray[s.head[i]] = -direction * s.column.Value[i]
 	}
 }
 
@@ -253,22 +257,22 @@ func (s *simplex) applyPrimal(q int, move primalStep, p phase) phase {
 		s.degenerate++
 	}
 	changed := &s.tau // changes of slope by position, phase one only
-	changed.clear()
-	for _, i := range column.index {
+	changed.Clear()
+	for _, i := range column.Index {
 		v := s.head[i]
 		if p == reachPoint {
 			old := s.slopeOf(v)
-			s.x[v] -= t * column.value[i]
+			s.x[v] -= t * column.Value[i]
 			now := s.slopeOf(v)
 			if move.kind == stepPivot && i == move.position {
 				now = 0
 			}
 			if now != old {
-				changed.value[i] = now - old
-				changed.index = append(changed.index, i)
+				changed.Value[i] = now - old
+				changed.Index = append(changed.Index, i)
 			}
 		} else {
-			s.x[v] -= t * column.value[i]
+			s.x[v] -= t * column.Value[i]
 		}
 	}
 	s.x[q] += t
@@ -279,51 +283,51 @@ func (s *simplex) applyPrimal(q int, move primalStep, p phase) phase {
 			s.place[q], s.x[q] = AtLower, s.lower[q]
 		}
 		s.rate(int32(q))
-		if len(changed.index) > 0 {
+		if len(changed.Index) > 0 {
 			return s.reprice(changed)
 		}
 		return p
 	}
 
 	position := move.position
-	alpha := column.value[position]
+	alpha := column.Value[position]
 	rho := &s.row
-	rho.clear()
-	rho.value[position] = 1
-	rho.index = append(rho.index, position)
-	s.factor.solveTransposed(rho, true)
+	rho.Clear()
+	rho.Value[position] = 1
+	rho.Index = append(rho.Index, position)
+	s.factor.SolveTransposed(rho, true)
 	s.price(rho)
 	s.updateDevex(q, position, alpha)
 
-	if len(changed.index) > 0 {
-		for _, i := range changed.index {
-			s.d[q] -= changed.value[i] * column.value[i]
+	if len(changed.Index) > 0 {
+		for _, i := range changed.Index {
+			s.d[q] -= changed.Value[i] * column.Value[i]
 		}
 	}
 	ratio := s.d[q] / alpha
-	for _, v := range s.alpha.index {
-		s.d[v] -= ratio * s.alpha.value[v]
+	for _, v := range s.alpha.Index {
+		s.d[v] -= ratio * s.alpha.Value[v]
 	}
-	if only := len(changed.index) == 1 && changed.index[0] == position; only {
+	if only := len(changed.Index) == 1 && changed.Index[0] == position; only {
 		// The slope of the leaving variable goes to zero: its row serves again.
-		g := changed.value[position]
-		for _, v := range s.alpha.index {
-			s.d[v] -= g * s.alpha.value[v]
+		g := changed.Value[position]
+		for _, v := range s.alpha.Index {
+			s.d[v] -= g * s.alpha.Value[v]
 		}
-		changed.clear()
+		changed.Clear()
 	}
-	for _, v := range s.alpha.index {
+	for _, v := range s.alpha.Index {
 		s.rate(v)
 	}
 	r := s.head[position]
-	if len(changed.index) > 0 {
+	if len(changed.Index) > 0 {
 		s.subtractRow(changed)
 	}
 	s.swap(position, q, move.upper)
 	s.d[r] = -ratio
 	s.rate(r)
 	s.rate(int32(q))
-	if !s.factor.update(position, alpha) {
+	if !s.factor.Update(position, alpha) {
 		return s.refreshPrimal()
 	}
 	if s.degenerate > 0 && s.degenerate%s.patience() == 0 {
@@ -345,7 +349,7 @@ func (s *simplex) applyPrimal(q int, move primalStep, p phase) phase {
 func (s *simplex) patience() int { return 30 + s.m/20 }
 
 // reprice corrects the phase one reduced costs for changed slopes at an unchanged basis.
-func (s *simplex) reprice(changed *vector) phase {
+func (s *simplex) reprice(changed *lu.Vector) phase {
 	if count, _ := s.infeasibilities(); count == 0 {
 		s.recomputePhase(reduceCost)
 		return reduceCost
@@ -355,11 +359,11 @@ func (s *simplex) reprice(changed *vector) phase {
 }
 
 // subtractRow takes the combination of tableau rows that c holds from the reduced costs.
-func (s *simplex) subtractRow(c *vector) {
-	s.factor.solveTransposed(c, false)
+func (s *simplex) subtractRow(c *lu.Vector) {
+	s.factor.SolveTransposed(c, false)
 	s.price(c)
-	for _, v := range s.alpha.index {
-		s.d[v] -= s.alpha.value[v]
+	for _, v := range s.alpha.Index {
+		s.d[v] -= s.alpha.Value[v]
 		s.rate(v)
 	}
 }
@@ -367,8 +371,8 @@ func (s *simplex) subtractRow(c *vector) {
 // updateDevex brings the reference weights to the basis in which q stands at position.
 func (s *simplex) updateDevex(q int, position int32, alpha float64) {
 	own := s.devex[q]
-	for _, v := range s.alpha.index {
-		k := s.alpha.value[v] / alpha
+	for _, v := range s.alpha.Index {
+		k := s.alpha.Value[v] / alpha
 		if w := k * k * own; w > s.devex[v] {
 			s.devex[v] = w
 		}

@@ -12,8 +12,8 @@ func (s *simplex) stepWithin(q int) primalStep {
 	direction := s.direction(q)
 	column := &s.column
 	limit := math.Inf(1)
-	for _, i := range column.index {
-		a := direction * column.value[i]
+	for _, i := range column.Index {
+		a := direction * column.Value[i]
 		v := s.head[i]
 		switch {
 		case a > primalPivot:
@@ -35,8 +35,8 @@ func (s *simplex) stepWithin(q int) primalStep {
 	}
 	chosen := primalStep{}
 	size := 0.0
-	for _, i := range column.index {
-		a := direction * column.value[i]
+	for _, i := range column.Index {
+		a := direction * column.Value[i]
 		v := s.head[i]
 		switch {
 		case a > primalPivot:
@@ -66,8 +66,8 @@ func (s *simplex) stepToPoint(q int) primalStep {
 	column := &s.column
 	points := s.candidate[:0]
 	largest := 0.0
-	for _, i := range column.index {
-		a := direction * column.value[i]
+	for _, i := range column.Index {
+		a := direction * column.Value[i]
 		size := math.Abs(a)
 		if size <= primalPivot {
 			continue

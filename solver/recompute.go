@@ -1,12 +1,14 @@
 package solver
 
+import "bittersum/solver/internal/lu"
+
 // refactor computes the factors of the basis anew, repairing it if it is singular. It reports
 // whether the basis stayed as it was.
 func (s *simplex) refactor() bool {
 	for p, v := range s.head {
 		s.savedWeight[v] = s.weight[p]
 	}
-	rejected := s.factor.factorize(s.a, s.head)
+	rejected := s.factor.Factorize(s.a, s.head)
 	for _, v := range rejected {
 		s.rest(int(v))
 	}
@@ -29,45 +31,45 @@ func (s *simplex) refactor() bool {
 // computePrimal finds the values of the basic variables from those of the nonbasic ones.
 func (s *simplex) computePrimal() {
 	b := &s.column
-	clear(b.value)
+	clear(b.Value)
 	a := s.a
 	for j := range s.n {
 		if s.place[j] == Basic || s.x[j] == 0 {
 			continue
 		}
 		x := s.x[j]
-		for k := a.columnStart[j]; k < a.columnStart[j+1]; k++ {
-			b.value[a.columnIndex[k]] -= a.columnValue[k] * x
+		for k := a.ColumnStart[j]; k < a.ColumnStart[j+1]; k++ {
+			b.Value[a.ColumnIndex[k]] -= a.ColumnValue[k] * x
 		}
 	}
 	for i := range s.m {
 		if v := s.n + i; s.place[v] != Basic {
-			b.value[i] += s.x[v]
+			b.Value[i] += s.x[v]
 		}
 	}
-	b.list()
-	s.factor.solve(b, false)
+	b.List()
+	s.factor.Solve(b, false)
 	for p, v := range s.head {
-		s.x[v] = b.value[p]
+		s.x[v] = b.Value[p]
 	}
-	b.clear()
+	b.Clear()
 }
 
 // computeDual finds the reduced costs for the working costs.
 func (s *simplex) computeDual() {
 	y := &s.row
-	clear(y.value)
+	clear(y.Value)
 	for p, v := range s.head {
-		y.value[p] = s.cost[v]
+		y.Value[p] = s.cost[v]
 	}
 	s.reducedCosts(y, s.cost)
 }
 
 // reducedCosts turns the costs of the basic variables in y into multipliers, and sets d from them and
 // the given costs (none for zeros).
-func (s *simplex) reducedCosts(y *vector, cost []float64) {
-	y.list()
-	s.factor.solveTransposed(y, false)
+func (s *simplex) reducedCosts(y *lu.Vector, cost []float64) {
+	y.List()
+	s.factor.SolveTransposed(y, false)
 	a := s.a
 	for j := range s.n {
 		if s.place[j] == Basic {
@@ -78,8 +80,8 @@ func (s *simplex) reducedCosts(y *vector, cost []float64) {
 		if cost != nil {
 			sum = cost[j]
 		}
-		for k := a.columnStart[j]; k < a.columnStart[j+1]; k++ {
-			sum -= a.columnValue[k] * y.value[a.columnIndex[k]]
+		for k := a.ColumnStart[j]; k < a.ColumnStart[j+1]; k++ {
+			sum -= a.ColumnValue[k] * y.Value[a.ColumnIndex[k]]
 		}
 		s.d[j] = sum
 	}
@@ -89,12 +91,12 @@ func (s *simplex) reducedCosts(y *vector, cost []float64) {
 		case s.place[v] == Basic:
 			s.d[v] = 0
 		case cost != nil:
-			s.d[v] = cost[v] + y.value[i]
+			s.d[v] = cost[v] + y.Value[i]
 		default:
-			s.d[v] = y.value[i]
+			s.d[v] = y.Value[i]
 		}
 	}
-	y.clear()
+	y.Clear()
 }
 
 // restoreCosts undoes perturbations and shifts of costs.
@@ -121,35 +123,35 @@ func (s *simplex) restoreBounds() {
 }
 
 // price sets alpha to rho·(A, -I) over the nonbasic variables.
-func (s *simplex) price(rho *vector) {
+func (s *simplex) price(rho *lu.Vector) {
 	alpha := &s.alpha
-	alpha.clear()
+	alpha.Clear()
 	a := s.a
 	switch {
-	case s.m < hyperMin || 10*len(rho.index) > s.m && 5*len(rho.index) < 2*s.m:
-		for _, i := range rho.index {
-			r := rho.value[i]
-			first, last := a.rowStart[i], a.rowStart[i+1]
-			index := a.rowIndex[first:last]
-			value := a.rowValue[first:last][:len(index)]
+	case s.m < lu.HyperMin || 10*len(rho.Index) > s.m && 5*len(rho.Index) < 2*s.m:
+		for _, i := range rho.Index {
+			r := rho.Value[i]
+			first, last := a.RowStart[i], a.RowStart[i+1]
+			index := a.RowIndex[first:last]
+			value := a.RowValue[first:last][:len(index)]
 			for k, j := range index {
-				alpha.value[j] += r * value[k]
+				alpha.Value[j] += r * value[k]
 			}
-			alpha.value[s.n+int(i)] = -r
+			alpha.Value[s.n+int(i)] = -r
 		}
 		s.listAlpha()
-	case 10*len(rho.index) <= s.m:
-		for _, i := range rho.index {
-			r := rho.value[i]
-			for k := a.rowStart[i]; k < a.rowStart[i+1]; k++ {
-				j := a.rowIndex[k]
+	case 10*len(rho.Index) <= s.m:
+		for _, i := range rho.Index {
+			r := rho.Value[i]
+			for k := a.RowStart[i]; k < a.RowStart[i+1]; k++ {
+				j := a.RowIndex[k]
 				if s.place[j] != Basic {
-					alpha.add(j, r*a.rowValue[k])
+					alpha.Add(j, r*a.RowValue[k])
 				}
 			}
 			if v := int32(s.n) + i; s.place[v] != Basic {
-				alpha.value[v] = -r
-				alpha.index = append(alpha.index, v)
+				alpha.Value[v] = -r
+				alpha.Index = append(alpha.Index, v)
 			}
 		}
 	default:
@@ -158,13 +160,13 @@ func (s *simplex) price(rho *vector) {
 				continue
 			}
 			sum := 0.0
-			for k := a.columnStart[j]; k < a.columnStart[j+1]; k++ {
-				sum += a.columnValue[k] * rho.value[a.columnIndex[k]]
+			for k := a.ColumnStart[j]; k < a.ColumnStart[j+1]; k++ {
+				sum += a.ColumnValue[k] * rho.Value[a.ColumnIndex[k]]
 			}
-			alpha.value[j] = sum
+			alpha.Value[j] = sum
 		}
-		for _, i := range rho.index {
-			alpha.value[s.n+int(i)] = -rho.value[i]
+		for _, i := range rho.Index {
+			alpha.Value[s.n+int(i)] = -rho.Value[i]
 		}
 		s.listAlpha()
 	}
@@ -173,18 +175,18 @@ func (s *simplex) price(rho *vector) {
 // listAlpha drops basic variables and rounding from alpha and lists the rest.
 func (s *simplex) listAlpha() {
 	alpha := &s.alpha
-	index := alpha.index[:len(alpha.value)]
+	index := alpha.Index[:len(alpha.Value)]
 	count := 0
-	for v, x := range alpha.value {
+	for v, x := range alpha.Value {
 		if x == 0 {
 			continue
 		}
-		if s.place[v] == Basic || x < negligible && x > -negligible {
-			alpha.value[v] = 0
+		if s.place[v] == Basic || x < lu.Negligible && x > -lu.Negligible {
+			alpha.Value[v] = 0
 			continue
 		}
 		index[count] = int32(v)
 		count++
 	}
-	alpha.index = index[:count]
+	alpha.Index = index[:count]
 }

@@ -5,6 +5,8 @@ import (
 	"errors"
 	"math"
 	"time"
+
+	"bittersum/solver/internal/lu"
 )
 
 // limits are what a solve may use up, shared by its parts.
@@ -64,14 +66,14 @@ func (s *simplex) begin(l *limits) {
 		s.finalDual = opt.Optimality
 	}
 	s.primalTolerance, s.dualTolerance = s.finalPrimal, s.finalDual
-	if s.m >= hyperMin {
+	if s.m >= lu.HyperMin {
 		s.primalTolerance = max(s.finalPrimal, roughTolerance)
 		s.dualTolerance = max(s.finalDual, roughTolerance)
 	}
-	s.factor.threshold = 0.1
-	s.factor.stop = nil
+	s.factor.Threshold = 0.1
+	s.factor.Stop = nil
 	if s.m > 500 {
-		s.factor.stop = l.expired
+		s.factor.Stop = l.expired
 	}
 }
 
@@ -87,7 +89,7 @@ const maxRounds = 30
 // anything is left to do and for which method.
 func (s *simplex) run() outcome {
 	troubles := 0
-	phaseOneDone := s.m < hyperMin || !s.fresh
+	phaseOneDone := s.m < lu.HyperMin || !s.fresh
 	for range maxRounds {
 		wrong := s.refresh()
 		outside, _ := s.infeasibilities()
@@ -118,8 +120,8 @@ func (s *simplex) run() outcome {
 			return o
 		case undecided:
 			troubles++
-			s.factor.threshold = min(0.9, 3*s.factor.threshold)
-			s.factor.updates++ // factorise anew
+			s.factor.Threshold = min(0.9, 3*s.factor.Threshold)
+			s.factor.Updates++ // factorise anew
 		case noPoint:
 			return noPoint
 		case noLimit:
@@ -179,9 +181,9 @@ func (s *simplex) method(outside, wrong, troubles int, phaseOneDone bool) method
 func (s *simplex) refresh() int {
 	s.restoreBounds()
 	s.restoreCosts()
-	if s.factor.updates > 0 || !s.factor.ready {
+	if s.factor.Updates > 0 || !s.factor.Ready {
 		s.refactor()
-		s.factor.ready = true
+		s.factor.Ready = true
 	}
 	s.computePrimal()
 	s.computeDual()

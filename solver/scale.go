@@ -1,6 +1,10 @@
 package solver
 
-import "math"
+import (
+	"math"
+
+	"bittersum/solver/internal/lu"
+)
 
 // scaling brings the coefficients of a matrix near one by powers of two, so that scaling and its
 // undoing are free of rounding. The scaled variable v stands for unit[v] of the problem's own units:
@@ -14,8 +18,8 @@ type scaling struct {
 
 // scalingRounds is how often rows and columns are brought to their geometric mean in turn; twice is
 // enough for a small matrix.
-func scalingRounds(a *matrix) int {
-	if a.rows < hyperMin {
+func scalingRounds(a *lu.Matrix) int {
+	if a.Rows < lu.HyperMin {
 		return 2
 	}
 	return 3
@@ -24,23 +28,23 @@ func scalingRounds(a *matrix) int {
 // find chooses the units for a and scales it in place. Rows and columns are brought to the geometric
 // mean of their smallest and largest magnitude in turn, then each column to a largest magnitude near
 // one (Tomlin 1975, "On scaling linear programming problems").
-func (s *scaling) find(a *matrix, cost []float64) {
-	s.unit = resize(s.unit, a.columns+a.rows)
+func (s *scaling) find(a *lu.Matrix, cost []float64) {
+	s.unit = lu.Resize(s.unit, a.Columns+a.Rows)
 	for v := range s.unit {
 		s.unit[v] = 1
 	}
-	s.exponents = resize(s.exponents, len(a.rowValue)+a.rows+3*a.columns)
+	s.exponents = lu.Resize(s.exponents, len(a.RowValue)+a.Rows+3*a.Columns)
 	rest := s.exponents
 	next := func(k int) []int16 {
 		part := rest[:k:k]
 		rest = rest[k:]
 		return part
 	}
-	entry, row, column, low, high := next(len(a.rowValue)), next(a.rows), next(a.columns), next(a.columns), next(a.columns)
+	entry, row, column, low, high := next(len(a.RowValue)), next(a.Rows), next(a.Columns), next(a.Columns), next(a.Columns)
 	clear(row)
 	clear(column)
 	least, most := int16(math.MaxInt16), int16(math.MinInt16)
-	for k, v := range a.rowValue {
+	for k, v := range a.RowValue {
 		e := exponent(v)
 		entry[k] = e
 		least, most = min(least, e), max(most, e)
@@ -55,7 +59,7 @@ func (s *scaling) find(a *matrix, cost []float64) {
 			s.unit[j] = power(e)
 		}
 		for i, e := range row {
-			s.unit[a.columns+i] = power(-e)
+			s.unit[a.Columns+i] = power(-e)
 		}
 		s.apply(a)
 	}
@@ -66,17 +70,17 @@ func (s *scaling) find(a *matrix, cost []float64) {
 func power(e int16) float64 { return math.Float64frombits(uint64(int64(e)+1023) << 52) }
 
 // apply scales the values of a.
-func (s *scaling) apply(a *matrix) {
-	rows := s.unit[a.columns:]
+func (s *scaling) apply(a *lu.Matrix) {
+	rows := s.unit[a.Columns:]
 	for i, u := range rows {
 		r := 1 / u
-		index := a.rowIndex[a.rowStart[i]:a.rowStart[i+1]]
-		value := a.rowValue[a.rowStart[i]:a.rowStart[i+1]][:len(index)]
+		index := a.RowIndex[a.RowStart[i]:a.RowStart[i+1]]
+		value := a.RowValue[a.RowStart[i]:a.RowStart[i+1]][:len(index)]
 		for k, j := range index {
 			value[k] *= r * s.unit[j]
 		}
 	}
-	a.byColumn()
+	a.ByColumn()
 }
 
 // costScale brings the largest scaled cost near one.
@@ -91,11 +95,11 @@ func (s *scaling) costScale(cost []float64) {
 	}
 }
 
-func scaleRows(a *matrix, entry, row, column []int16) {
-	for i := range a.rows {
+func scaleRows(a *lu.Matrix, entry, row, column []int16) {
+	for i := range a.Rows {
 		least, most := int16(math.MaxInt16), int16(math.MinInt16)
-		for k := a.rowStart[i]; k < a.rowStart[i+1]; k++ {
-			e := entry[k] + column[a.rowIndex[k]]
+		for k := a.RowStart[i]; k < a.RowStart[i+1]; k++ {
+			e := entry[k] + column[a.RowIndex[k]]
 			least, most = min(least, e), max(most, e)
 		}
 		if least <= most {
@@ -104,14 +108,14 @@ func scaleRows(a *matrix, entry, row, column []int16) {
 	}
 }
 
-func scaleColumns(a *matrix, entry, row, column, low, high []int16, largest bool) {
+func scaleColumns(a *lu.Matrix, entry, row, column, low, high []int16, largest bool) {
 	for j := range low {
 		low[j], high[j] = math.MaxInt16, math.MinInt16
 	}
-	for i := range a.rows {
+	for i := range a.Rows {
 		r := row[i]
-		for k := a.rowStart[i]; k < a.rowStart[i+1]; k++ {
-			j := a.rowIndex[k]
+		for k := a.RowStart[i]; k < a.RowStart[i+1]; k++ {
+			j := a.RowIndex[k]
 			e := entry[k] + r
 			low[j], high[j] = min(low[j], e), max(high[j], e)
 		}

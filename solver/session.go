@@ -62,7 +62,7 @@ func (t *Session) SetBasis(b *Basis) {
 		return
 	}
 	if t.simplex.loadBasis(b) {
-		t.simplex.factor.ready = false
+		t.simplex.factor.Ready = false
 	}
 }
 

@@ -1,5 +1,7 @@
 package solver
 
+import "bittersum/solver/internal/lu"
+
 // outcome says how a run of simplex iterations ended.
 type outcome int8
 
@@ -19,7 +21,7 @@ const (
 // whose variables are the n columns followed by the m logicals s.
 type simplex struct {
 	n, m    int
-	a       *matrix
+	a       *lu.Matrix
 	own     form // of a workspace that is used again
 	store   []float64
 	scaling scaling
@@ -36,7 +38,7 @@ type simplex struct {
 	x     []float64 // value by variable
 	d     []float64 // reduced cost by variable
 
-	factor factor
+	factor lu.Factor
 	// weight holds the dual steepest edge weights by position; weightsKnown says they belong to head.
 	weight       []float64
 	weightsKnown bool
@@ -44,8 +46,8 @@ type simplex struct {
 	rating       []float64 // what entering maximises, by variable
 	savedWeight  []float64 // by variable, while positions change
 
-	row, column, tau, flips vector // by position
-	alpha                   vector // pivot row by variable
+	row, column, tau, flips lu.Vector // by position
+	alpha                   lu.Vector // pivot row by variable
 	candidate               []breakpoint
 	passed                  []int32
 
@@ -80,7 +82,7 @@ func newSimplex(f *form) *simplex {
 
 // load makes s the state for f, whose matrix it scales in place, reusing storage.
 func (s *simplex) load(f *form) {
-	s.a, s.n, s.m = &f.a, f.a.columns, f.a.rows
+	s.a, s.n, s.m = &f.a, f.a.Columns, f.a.Rows
 	s.allocate()
 	s.scaling.find(s.a, f.cost)
 	for v := range f.lower {
@@ -95,7 +97,7 @@ func (s *simplex) load(f *form) {
 func (s *simplex) allocate() {
 	n, m := s.n, s.m
 	all := n + m
-	s.store = resize(s.store, 11*all+2*m)
+	s.store = lu.Resize(s.store, 11*all+2*m)
 	store := s.store
 	next := func(k int) []float64 {
 		part := store[:k:k]
@@ -108,13 +110,13 @@ func (s *simplex) allocate() {
 	s.rating = next(all)
 	s.weight, s.proof = next(m), next(m)
 	clear(s.trueCost[n:])
-	s.head = resize(s.head, m)
-	s.place = resize(s.place, all)
-	s.factor.reset(m)
-	for _, v := range [...]*vector{&s.row, &s.column, &s.tau, &s.flips} {
-		v.reset(m)
+	s.head = lu.Resize(s.head, m)
+	s.place = lu.Resize(s.place, all)
+	s.factor.Reset(m)
+	for _, v := range [...]*lu.Vector{&s.row, &s.column, &s.tau, &s.flips} {
+		v.Reset(m)
 	}
-	s.alpha.reset(all)
+	s.alpha.Reset(all)
 }
 
 // loadCosts scales the given costs of a minimisation.
@@ -143,27 +145,27 @@ func (s *simplex) crossed() int {
 }
 
 // setColumn puts the column of variable v into b, which must be clear.
-func (s *simplex) setColumn(b *vector, v int) {
+func (s *simplex) setColumn(b *lu.Vector, v int) {
 	if v >= s.n {
-		b.value[v-s.n] = -1
-		b.index = append(b.index, int32(v-s.n))
+		b.Value[v-s.n] = -1
+		b.Index = append(b.Index, int32(v-s.n))
 		return
 	}
-	for k := s.a.columnStart[v]; k < s.a.columnStart[v+1]; k++ {
-		i := s.a.columnIndex[k]
-		b.value[i] = s.a.columnValue[k]
-		b.index = append(b.index, i)
+	for k := s.a.ColumnStart[v]; k < s.a.ColumnStart[v+1]; k++ {
+		i := s.a.ColumnIndex[k]
+		b.Value[i] = s.a.ColumnValue[k]
+		b.Index = append(b.Index, i)
 	}
 }
 
 // addColumn adds t times the column of variable v to b, keeping b's index proper.
-func (s *simplex) addColumn(b *vector, v int, t float64) {
+func (s *simplex) addColumn(b *lu.Vector, v int, t float64) {
 	if v >= s.n {
-		b.add(int32(v-s.n), -t)
+		b.Add(int32(v-s.n), -t)
 		return
 	}
-	for k := s.a.columnStart[v]; k < s.a.columnStart[v+1]; k++ {
-		b.add(s.a.columnIndex[k], t*s.a.columnValue[k])
+	for k := s.a.ColumnStart[v]; k < s.a.ColumnStart[v+1]; k++ {
+		b.Add(s.a.ColumnIndex[k], t*s.a.ColumnValue[k])
 	}
 }
 

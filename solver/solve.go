@@ -41,14 +41,14 @@ func solveContinuous(ctx context.Context, p *Problem, opt Options) *Solution {
 func (s *simplex) solveNew(ctx context.Context, p *Problem, start *Basis, opt Options) *Solution {
 	f := &s.own
 	f.read(p)
-	l := newLimits(ctx, opt, f.a.rows+f.a.columns)
+	l := newLimits(ctx, opt, f.a.Rows+f.a.Columns)
 	var places []Place
 	suspect := false
-	if start == nil && f.a.rows >= presolveMin {
+	if start == nil && f.a.Rows >= presolveMin {
 		var full *postsolve
 		full, suspect = presolved(f, l)
 		if l.expired() {
-			s.n, s.m = f.a.columns, f.a.rows
+			s.n, s.m = f.a.Columns, f.a.Rows
 			return stoppedEarly(p, l, full)
 		}
 		if full != nil {
@@ -196,6 +196,6 @@ func (s *simplex) tighten() {
 	s.finalPrimal = max(s.finalPrimal/10, 1e-12)
 	s.finalDual = max(s.finalDual/100, 1e-17)
 	s.primalTolerance, s.dualTolerance = s.finalPrimal, s.finalDual
-	s.factor.threshold = 0.5
-	s.factor.ready = false
+	s.factor.Threshold = 0.5
+	s.factor.Ready = false
 }

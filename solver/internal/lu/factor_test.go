@@ -1,4 +1,4 @@
-package solver
+package lu
 
 import (
 	"math"
@@ -11,7 +11,7 @@ import (
 )
 
 // randomMatrix draws a sparse matrix; every column has entries.
-func randomMatrix(r *rand.Rand, rows, columns int, density float64) *matrix {
+func randomMatrix(r *rand.Rand, rows, columns int, density float64) *Matrix {
 	entries := make([][]float64, rows)
 	for i := range entries {
 		entries[i] = make([]float64, columns)
@@ -33,33 +33,33 @@ func randomMatrix(r *rand.Rand, rows, columns int, density float64) *matrix {
 }
 
 // matrixOf keeps what is not zero in rows of one length.
-func matrixOf(rows [][]float64) *matrix {
-	a := new(matrix)
-	a.allocate(len(rows), len(rows[0]), len(rows)*len(rows[0]))
+func matrixOf(rows [][]float64) *Matrix {
+	a := new(Matrix)
+	a.Allocate(len(rows), len(rows[0]), len(rows)*len(rows[0]))
 	k := int32(0)
 	for i, row := range rows {
 		for j, v := range row {
 			if v != 0 {
-				a.rowIndex[k], a.rowValue[k] = int32(j), v
+				a.RowIndex[k], a.RowValue[k] = int32(j), v
 				k++
 			}
 		}
-		a.rowStart[i+1] = k
+		a.RowStart[i+1] = k
 	}
-	a.close(k)
+	a.Close(k)
 	return a
 }
 
 // dense returns the basis matrix of head, a column per position.
-func dense(a *matrix, head []int32) *mat.Dense {
-	b := mat.NewDense(a.rows, a.rows, nil)
+func dense(a *Matrix, head []int32) *mat.Dense {
+	b := mat.NewDense(a.Rows, a.Rows, nil)
 	for p, v := range head {
-		if int(v) >= a.columns {
-			b.Set(int(v)-a.columns, p, -1)
+		if int(v) >= a.Columns {
+			b.Set(int(v)-a.Columns, p, -1)
 			continue
 		}
-		for k := a.columnStart[v]; k < a.columnStart[v+1]; k++ {
-			b.Set(int(a.columnIndex[k]), p, a.columnValue[k])
+		for k := a.ColumnStart[v]; k < a.ColumnStart[v+1]; k++ {
+			b.Set(int(a.ColumnIndex[k]), p, a.ColumnValue[k])
 		}
 	}
 	return b
@@ -67,7 +67,7 @@ func dense(a *matrix, head []int32) *mat.Dense {
 
 // requireSolves compares solves of both kinds with gonum's dense LU for dense and sparse right-hand
 // sides.
-func requireSolves(t *testing.T, r *rand.Rand, f *factor, a *matrix, head []int32) {
+func requireSolves(t *testing.T, r *rand.Rand, f *Factor, a *Matrix, head []int32) {
 	t.Helper()
 	b := dense(a, head)
 	var lu mat.LU
@@ -75,36 +75,36 @@ func requireSolves(t *testing.T, r *rand.Rand, f *factor, a *matrix, head []int3
 	if lu.Cond() > 1e9 {
 		return
 	}
-	for _, entries := range []int{1, a.rows} {
-		v := new(vector)
-		v.reset(a.rows)
+	for _, entries := range []int{1, a.Rows} {
+		v := new(Vector)
+		v.Reset(a.Rows)
 		for range entries {
-			if i := int32(r.IntN(a.rows)); v.value[i] == 0 {
-				v.value[i] = r.NormFloat64()
-				v.index = append(v.index, i)
+			if i := int32(r.IntN(a.Rows)); v.Value[i] == 0 {
+				v.Value[i] = r.NormFloat64()
+				v.Index = append(v.Index, i)
 			}
 		}
-		right := mat.NewVecDense(a.rows, slices.Clone(v.value))
-		w := vector{value: slices.Clone(v.value), index: append(make([]int32, 0, a.rows), v.index...)}
+		right := mat.NewVecDense(a.Rows, slices.Clone(v.Value))
+		w := Vector{Value: slices.Clone(v.Value), Index: append(make([]int32, 0, a.Rows), v.Index...)}
 		var want mat.VecDense
 		require.NoError(t, lu.SolveVecTo(&want, false, right))
-		f.solve(v, false)
+		f.Solve(v, false)
 		requireVector(t, &want, v, lu.Cond())
 		require.NoError(t, lu.SolveVecTo(&want, true, right))
-		f.solveTransposed(&w, false)
+		f.SolveTransposed(&w, false)
 		requireVector(t, &want, &w, lu.Cond())
 	}
 }
 
-func requireVector(t *testing.T, want *mat.VecDense, got *vector, condition float64) {
+func requireVector(t *testing.T, want *mat.VecDense, got *Vector, condition float64) {
 	t.Helper()
 	listed := map[int32]bool{}
-	for _, i := range got.index {
+	for _, i := range got.Index {
 		require.False(t, listed[i], "position %d listed twice", i)
 		listed[i] = true
 	}
 	room := 1e-10*condition*(1+mat.Norm(want, 2)) + 1e-12
-	for i, x := range got.value {
+	for i, x := range got.Value {
 		require.InDelta(t, want.AtVec(i), x, room, "position %d", i)
 		require.True(t, x == 0 || listed[int32(i)], "position %d not listed", i)
 	}
@@ -115,16 +115,16 @@ func TestFactorAgainstDenseLU(t *testing.T) {
 		r := rand.New(rand.NewPCG(seed, 7))
 		rows := 1 + r.IntN(40)
 		if seed%10 == 9 {
-			rows = hyperMin + r.IntN(100) // solves that look for few nonzeros
+			rows = HyperMin + r.IntN(100) // solves that look for few nonzeros
 		}
 		a := randomMatrix(r, rows, 2*rows, 2/float64(rows)+0.2*r.Float64()*float64(seed%3))
-		f := new(factor)
-		f.reset(rows)
+		f := new(Factor)
+		f.Reset(rows)
 		head := make([]int32, rows)
 		for p, v := range r.Perm(3 * rows)[:rows] {
 			head[p] = int32(v)
 		}
-		rejected := f.factorize(a, head)
+		rejected := f.Factorize(a, head)
 		kept := slices.Clone(head)
 		slices.Sort(kept)
 		require.Len(t, slices.Compact(kept), rows, "a variable stands twice")
@@ -139,29 +139,29 @@ func TestFactorAgainstDenseLU(t *testing.T) {
 			if slices.Contains(head, v) {
 				continue
 			}
-			column, unit := new(vector), new(vector)
-			column.reset(rows)
-			unit.reset(rows)
-			if int(v) >= a.columns {
-				column.add(v-int32(a.columns), -1)
+			column, unit := new(Vector), new(Vector)
+			column.Reset(rows)
+			unit.Reset(rows)
+			if int(v) >= a.Columns {
+				column.Add(v-int32(a.Columns), -1)
 			} else {
-				for k := a.columnStart[v]; k < a.columnStart[v+1]; k++ {
-					column.add(a.columnIndex[k], a.columnValue[k])
+				for k := a.ColumnStart[v]; k < a.ColumnStart[v+1]; k++ {
+					column.Add(a.ColumnIndex[k], a.ColumnValue[k])
 				}
 			}
-			f.solve(column, true)
+			f.Solve(column, true)
 			p, largest := int32(-1), 0.1
-			for _, i := range column.index {
-				if x := math.Abs(column.value[i]); x > largest {
+			for _, i := range column.Index {
+				if x := math.Abs(column.Value[i]); x > largest {
 					p, largest = i, x
 				}
 			}
 			if p < 0 {
 				continue
 			}
-			unit.add(p, 1)
-			f.solveTransposed(unit, true)
-			require.True(t, f.update(p, column.value[p]))
+			unit.Add(p, 1)
+			f.SolveTransposed(unit, true)
+			require.True(t, f.Update(p, column.Value[p]))
 			head[p] = v
 			requireSolves(t, r, f, a, head)
 		}
@@ -170,10 +170,10 @@ func TestFactorAgainstDenseLU(t *testing.T) {
 
 func TestFactorRepairsSingularBasis(t *testing.T) {
 	a := matrixOf([][]float64{{1, 2, 1}, {2, 4, 1}, {3, 6, 1}})
-	f := new(factor)
-	f.reset(3)
+	f := new(Factor)
+	f.Reset(3)
 	head := []int32{0, 1, 2}
-	rejected := f.factorize(a, head)
+	rejected := f.Factorize(a, head)
 	require.Len(t, rejected, 1)
 	require.Contains(t, []int32{0, 1}, rejected[0], "columns 0 and 1 are parallel")
 	logicals := 0
@@ -191,19 +191,19 @@ func TestFactorRepairsSingularBasis(t *testing.T) {
 func TestFactorRefusesAPivotThatDisagrees(t *testing.T) {
 	for off, taken := range map[float64]bool{0: true, 1e-10: true, 1e-5: false, -1e-5: false, 1: false} {
 		a := matrixOf([][]float64{{4, 1, 2}, {1, 3, 5}})
-		f := new(factor)
-		f.reset(2)
+		f := new(Factor)
+		f.Reset(2)
 		head := []int32{0, 1}
-		require.Empty(t, f.factorize(a, head))
-		column, unit := new(vector), new(vector)
-		column.reset(2)
-		unit.reset(2)
-		column.add(0, 2)
-		column.add(1, 5)
-		f.solve(column, true)
+		require.Empty(t, f.Factorize(a, head))
+		column, unit := new(Vector), new(Vector)
+		column.Reset(2)
+		unit.Reset(2)
+		column.Add(0, 2)
+		column.Add(1, 5)
+		f.Solve(column, true)
 		leaving := int32(0)
-		unit.add(leaving, 1)
-		f.solveTransposed(unit, true)
-		require.Equal(t, taken, f.update(leaving, column.value[leaving]*(1+off)), "off by %v", off)
+		unit.Add(leaving, 1)
+		f.SolveTransposed(unit, true)
+		require.Equal(t, taken, f.Update(leaving, column.Value[leaving]*(1+off)), "off by %v", off)
 	}
 }

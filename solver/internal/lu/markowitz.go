@@ -1,4 +1,4 @@
-package solver
+package lu
 
 import "math"
 
@@ -25,10 +25,10 @@ type counted struct {
 }
 
 func (c *counted) reset(items, counts int) {
-	c.first = resize(c.first, counts+1)
-	c.next = resize(c.next, items)
-	c.previous = resize(c.previous, items)
-	c.count = resize(c.count, items)
+	c.first = Resize(c.first, counts+1)
+	c.next = Resize(c.next, items)
+	c.previous = Resize(c.previous, items)
+	c.count = Resize(c.count, items)
 	for i := range c.first {
 		c.first[i] = -1
 	}
@@ -65,14 +65,14 @@ func (c *counted) remove(item int32) {
 
 // markowitz eliminates the core by threshold pivoting on entries of small Markowitz count (Markowitz
 // 1957; the search in few rows and columns follows Duff, Erisman and Reid 1986, section 9.2).
-func (f *factor) markowitz(a *matrix) {
+func (f *Factor) markowitz(a *Matrix) {
 	b, c := &f.build, &f.build.core
 	c.load(b, f.m)
 	for step := 0; ; step++ {
-		if step%64 == 63 && f.stop != nil && f.stop() {
+		if step%64 == 63 && f.Stop != nil && f.Stop() {
 			return
 		}
-		row, slot := c.choose(f.threshold)
+		row, slot := c.choose(f.Threshold)
 		if row < 0 {
 			return
 		}
@@ -83,13 +83,13 @@ func (f *factor) markowitz(a *matrix) {
 // load copies the active part of the basis.
 func (c *core) load(b *builder, m int) {
 	slots := len(b.variable)
-	c.rowStart, c.rowEnd, c.rowRoom = resize(c.rowStart, m), resize(c.rowEnd, m), resize(c.rowRoom, m)
-	c.rowMax = resize(c.rowMax, m)
+	c.rowStart, c.rowEnd, c.rowRoom = Resize(c.rowStart, m), Resize(c.rowEnd, m), Resize(c.rowRoom, m)
+	c.rowMax = Resize(c.rowMax, m)
 	c.rowIndex, c.rowValue = c.rowIndex[:0], c.rowValue[:0]
-	c.slotStart, c.slotEnd, c.slotRoom = resize(c.slotStart, slots), resize(c.slotEnd, slots), resize(c.slotRoom, slots)
+	c.slotStart, c.slotEnd, c.slotRoom = Resize(c.slotStart, slots), Resize(c.slotEnd, slots), Resize(c.slotRoom, slots)
 	c.slotIndex = c.slotIndex[:0]
-	c.scatter = resize(c.scatter, slots)
-	c.marked = resize(c.marked, slots)
+	c.scatter = Resize(c.scatter, slots)
+	c.marked = Resize(c.marked, slots)
 	clear(c.scatter)
 	clear(c.marked)
 	c.rowLists.reset(m, slots)
@@ -102,7 +102,7 @@ func (c *core) load(b *builder, m int) {
 		}
 		c.slotRoom[s] = at
 	}
-	c.slotIndex = resize(c.slotIndex, int(at))
+	c.slotIndex = Resize(c.slotIndex, int(at))
 	for i := range m {
 		if b.rowSlot[i] != -1 {
 			continue
@@ -175,7 +175,7 @@ func (c *core) choose(threshold float64) (row, slot int32) {
 						continue
 					}
 					v := math.Abs(c.rowValue[c.find(i, s)])
-					if v < tinyPivot || v < threshold*c.largest(i) {
+					if v < TinyPivot || v < threshold*c.largest(i) {
 						continue
 					}
 					found = true
@@ -198,7 +198,7 @@ func (c *core) choose(threshold float64) (row, slot int32) {
 		}
 		if int(n) < len(c.rowLists.first) {
 			for i := c.rowLists.first[n]; i >= 0; i = c.rowLists.next[i] {
-				least := max(threshold*c.largest(i), tinyPivot)
+				least := max(threshold*c.largest(i), TinyPivot)
 				found := false
 				for k := c.rowStart[i]; k < c.rowEnd[i]; k++ {
 					if math.Abs(c.rowValue[k]) < least {
@@ -223,7 +223,7 @@ func (c *core) choose(threshold float64) (row, slot int32) {
 }
 
 // eliminate pivots on (p, s): row p goes to U, the multipliers to L.
-func (f *factor) eliminate(p, s int32) {
+func (f *Factor) eliminate(p, s int32) {
 	b, c := &f.build, &f.build.core
 	c.rowLists.remove(p)
 	c.slotLists.remove(s)
@@ -303,7 +303,7 @@ func (c *core) subtract(i int32, multiplier float64, pattern []int32) {
 		}
 		c.marked[t] = true
 		v := c.rowValue[k] - multiplier*w
-		if math.Abs(v) < negligible {
+		if math.Abs(v) < Negligible {
 			end--
 			c.rowIndex[k], c.rowValue[k] = c.rowIndex[end], c.rowValue[end]
 			c.dropRow(t, i)
@@ -319,7 +319,7 @@ func (c *core) subtract(i int32, multiplier float64, pattern []int32) {
 			continue
 		}
 		v := -multiplier * c.scatter[t]
-		if math.Abs(v) < negligible {
+		if math.Abs(v) < Negligible {
 			continue
 		}
 		c.appendRow(i, t, v)

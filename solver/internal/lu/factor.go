@@ -1,15 +1,17 @@
-package solver
+// Package lu keeps a sparse basis matrix as triangular factors, updates them as columns change, and solves with
+// them.
+package lu
 
 import "math"
 
-// factor holds the triangular factors of the basis matrix, L·R⁻¹·U, and solves with them.
+// Factor holds the triangular factors of the basis matrix, L·R⁻¹·U, and solves with them.
 //
 // Each basis position carries the number of its pivot row, so that no column permutation is kept: U
 // has its diagonal in pivot and runs in the order of order; L is a product of column etas, one per
 // node with entries; R is the product of the row etas that the updates of Forrest and Tomlin leave
 // behind ("Updated triangular factors of the basis to maintain sparsity in the product form simplex
 // method", Mathematical Programming 2, 1972).
-type factor struct {
+type Factor struct {
 	m int
 
 	lower      triangle // by column
@@ -33,32 +35,34 @@ type factor struct {
 	// spike is the entering column after L and R; partial the leaving unit row after U.
 	spike, partial packed
 
-	updates int
-	// ready says that the factors belong to the basis, but for updates.
-	ready bool
+	// Updates is the number of updates since the basis was factorised.
+	Updates int
+	// Ready says that the factors belong to the basis, but for updates.
+	Ready bool
 	// size is the number of entries of L and U just after factorising.
 	size, growth int
 
-	ints      []int32
-	reach     reacher
-	threshold float64
+	ints  []int32
+	reach reacher
+	// Threshold is the share of its row's largest entry that a pivot must reach, between 0 and 1.
+	Threshold float64
 	build     builder
 	// density is the running share of nonzeros in results: forward, backward.
 	forwardDensity, backwardDensity float64
 
-	// stop, if set, is polled during long factorisations.
-	stop func() bool
+	// Stop, if set, is polled during long factorisations.
+	Stop func() bool
 }
 
-// hyperMin is the number of rows from which solves look for few nonzeros at all.
-const hyperMin = 100
+// HyperMin is the number of rows from which solves look for few nonzeros at all.
+const HyperMin = 100
 
-// reset makes f ready for bases of m rows.
-func (f *factor) reset(m int) {
-	f.m, f.ready, f.updates = m, false, 0
-	f.threshold = 0.1
+// Reset makes f ready for bases of m rows.
+func (f *Factor) Reset(m int) {
+	f.m, f.Ready, f.Updates = m, false, 0
+	f.Threshold = 0.1
 	f.forwardDensity, f.backwardDensity = 0, 0
-	f.ints = resize(f.ints, 14*m+maxUpdates)
+	f.ints = Resize(f.ints, 14*m+maxUpdates)
 	rest := f.ints
 	next := func(k int) []int32 {
 		part := rest[:k:k]
@@ -72,21 +76,21 @@ func (f *factor) reset(m int) {
 	f.room, f.at, f.place = next(m), next(m), next(m)
 	clear(f.place)
 	f.order = next(m + maxUpdates)[:0]
-	f.pivot = resize(f.pivot, m)
-	if m >= hyperMin {
+	f.pivot = Resize(f.pivot, m)
+	if m >= HyperMin {
 		f.reach = newReacher(m)
 	}
 }
 
 // sparseEnough reports whether a solve whose right-hand side is v should search for its nonzeros.
-func (f *factor) sparseEnough(v *vector, density float64) bool {
-	return f.m >= hyperMin && density < 0.1 && 20*len(v.index) < f.m
+func (f *Factor) sparseEnough(v *Vector, density float64) bool {
+	return f.m >= HyperMin && density < 0.1 && 20*len(v.Index) < f.m
 }
 
-// solve overwrites v with B⁻¹ v (FTRAN). If entering is set, the column is kept for update.
-func (f *factor) solve(v *vector, entering bool) {
+// Solve overwrites v with B⁻¹ v (FTRAN). If entering is set, the column is kept for update.
+func (f *Factor) Solve(v *Vector, entering bool) {
 	sparse := f.sparseEnough(v, f.forwardDensity)
-	x := v.value
+	x := v.Value
 	switch {
 	case !sparse:
 		f.lower.forward(x, f.lowerOrder, nil)
@@ -105,11 +109,11 @@ func (f *factor) solve(v *vector, entering bool) {
 			continue
 		}
 		if sparse && x[p] == 0 {
-			v.index = append(v.index, p)
+			v.Index = append(v.Index, p)
 		}
 		x[p] -= sum
 	}
-	if sparse && 10*len(v.index) < f.m {
+	if sparse && 10*len(v.Index) < f.m {
 		if entering {
 			f.spike.takeOnce(v, f.reach.seen)
 		}
@@ -118,22 +122,22 @@ func (f *factor) solve(v *vector, entering bool) {
 		if entering {
 			f.spike.takeAll(v)
 		}
-		v.index = f.upper.backwardListed(x, f.order, f.pivot, v.index)
+		v.Index = f.upper.backwardListed(x, f.order, f.pivot, v.Index)
 	}
-	f.forwardDensity = 0.9*f.forwardDensity + 0.1*float64(len(v.index))/float64(f.m+1)
+	f.forwardDensity = 0.9*f.forwardDensity + 0.1*float64(len(v.Index))/float64(f.m+1)
 }
 
-// solveTransposed overwrites v with B⁻ᵀ v (BTRAN). If leaving is set, the part after U is kept for
+// SolveTransposed overwrites v with B⁻ᵀ v (BTRAN). If leaving is set, the part after U is kept for
 // update.
-func (f *factor) solveTransposed(v *vector, leaving bool) {
+func (f *Factor) SolveTransposed(v *Vector, leaving bool) {
 	sparse := f.sparseEnough(v, f.backwardDensity)
-	x := v.value
+	x := v.Value
 	if sparse {
 		f.upperRows.sparse(v, f.pivot, &f.reach)
 	} else {
 		order := f.order
-		if leaving && len(v.index) == 1 {
-			order = order[f.at[v.index[0]]:]
+		if leaving && len(v.Index) == 1 {
+			order = order[f.at[v.Index[0]]:]
 		}
 		f.upperRows.forward(x, order, f.pivot)
 	}
@@ -154,26 +158,26 @@ func (f *factor) solveTransposed(v *vector, leaving bool) {
 		value := f.etaValue[first:last][:len(index)]
 		for e, i := range index {
 			if sparse && x[i] == 0 {
-				v.index = append(v.index, i)
+				v.Index = append(v.Index, i)
 			}
 			x[i] -= value[e] * y
 		}
 	}
-	if sparse && 10*len(v.index) < f.m {
+	if sparse && 10*len(v.Index) < f.m {
 		f.lowerRows.sparse(v, nil, &f.reach)
 	} else {
 		f.lowerRows.backward(x, f.rowsOrder, nil)
-		v.list()
+		v.List()
 	}
-	f.backwardDensity = 0.9*f.backwardDensity + 0.1*float64(len(v.index))/float64(f.m+1)
+	f.backwardDensity = 0.9*f.backwardDensity + 0.1*float64(len(v.Index))/float64(f.m+1)
 }
 
 // takeOnce packs v, whose index may hold repeats, and makes that index proper.
-func (p *packed) takeOnce(v *vector, seen []bool) {
+func (p *packed) takeOnce(v *Vector, seen []bool) {
 	p.index, p.value = p.index[:0], p.value[:0]
-	kept := v.index[:0]
-	for _, i := range v.index {
-		x := v.value[i]
+	kept := v.Index[:0]
+	for _, i := range v.Index {
+		x := v.Value[i]
 		if x == 0 || seen[i] {
 			continue
 		}
@@ -185,21 +189,21 @@ func (p *packed) takeOnce(v *vector, seen []bool) {
 	for _, i := range kept {
 		seen[i] = false
 	}
-	v.index = kept
+	v.Index = kept
 }
 
 // maxUpdates is the number of updates after which the basis is always factorised anew.
 const maxUpdates = 100
 
-// full reports whether factorising anew is likely cheaper than carrying on.
-func (f *factor) full() bool {
-	return f.updates >= maxUpdates || f.updates >= 20 && f.growth > f.size+3*f.m+1000
+// Full reports whether factorising anew is likely cheaper than carrying on.
+func (f *Factor) Full() bool {
+	return f.Updates >= maxUpdates || f.Updates >= 20 && f.growth > f.size+3*f.m+1000
 }
 
-// update replaces the column at position p by the one last solved as entering, whose entry at p was
+// Update replaces the column at position p by the one last solved as entering, whose entry at p was
 // alpha; the row p must have been the one last solved as leaving. It reports false, leaving the
 // factors unusable, if the new diagonal disagrees with alpha or is too small.
-func (f *factor) update(p int32, alpha float64) bool {
+func (f *Factor) Update(p int32, alpha float64) bool {
 	old := f.pivot[p]
 	// Row eta: minus the partial row over its own entry, the entry at p left out.
 	own := 0.0
@@ -238,7 +242,7 @@ func (f *factor) update(p int32, alpha float64) bool {
 			diagonal = v
 			continue
 		}
-		if v < negligible && v > -negligible {
+		if v < Negligible && v > -Negligible {
 			continue
 		}
 		f.upper.add(i, v)
@@ -265,7 +269,7 @@ func (f *factor) update(p int32, alpha float64) bool {
 	f.at[p] = int32(len(f.order))
 	f.order = append(f.order, p)
 	f.growth += int(f.upper.end[p]-f.upper.start[p]) + len(f.etaIndex) - first
-	f.updates++
+	f.Updates++
 	if math.Abs(diagonal) < 1e-12 {
 		return false
 	}
@@ -274,7 +278,7 @@ func (f *factor) update(p int32, alpha float64) bool {
 
 // find returns an array that holds 1 + the place of each listed position, zero elsewhere. The caller
 // sets the listed entries back to zero.
-func (f *factor) find(index []int32) []int32 {
+func (f *Factor) find(index []int32) []int32 {
 	for e, i := range index {
 		f.place[i] = int32(e) + 1
 	}
@@ -294,7 +298,7 @@ func (t *triangle) drop(k, i int32) {
 }
 
 // insertRow adds an entry to row k of U, moving the row to the end of the storage if it has no room.
-func (f *factor) insertRow(k, i int32, v float64) {
+func (f *Factor) insertRow(k, i int32, v float64) {
 	t := &f.upperRows
 	if t.end[k] == f.room[k] {
 		length := t.end[k] - t.start[k]

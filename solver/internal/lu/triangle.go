@@ -1,4 +1,4 @@
-package solver
+package lu
 
 // triangle is a permuted triangular matrix without its diagonal. Node k owns the entries
 // start[k]..end[k]; solving visits the nodes in an order in which each is final before it is used,
@@ -37,8 +37,8 @@ func (t *triangle) transposeInto(u *triangle, nodes []int32) {
 		at += u.end[k]
 		u.end[k] = u.start[k]
 	}
-	u.index = resize(u.index, int(total))
-	u.value = resize(u.value, int(total))
+	u.index = Resize(u.index, int(total))
+	u.value = Resize(u.value, int(total))
 	for _, k := range nodes {
 		for e := t.start[k]; e < t.end[k]; e++ {
 			i := t.index[e]
@@ -48,8 +48,8 @@ func (t *triangle) transposeInto(u *triangle, nodes []int32) {
 	}
 }
 
-// resize returns s with length n, keeping its storage if that is large enough.
-func resize[T any](s []T, n int) []T {
+// Resize returns s with length n, keeping its storage if that is large enough.
+func Resize[T any](s []T, n int) []T {
 	if cap(s) < n {
 		return make([]T, n, n+n/2)
 	}
@@ -88,7 +88,7 @@ func (t *triangle) backwardListed(x []float64, order []int32, diagonal []float64
 			continue
 		}
 		v := x[k]
-		if v < negligible && v > -negligible {
+		if v < Negligible && v > -Negligible {
 			x[k] = 0
 			continue
 		}
@@ -141,9 +141,9 @@ func newReacher(n int) reacher {
 
 // sparse solves for a right-hand side with few entries, visiting only the nodes it reaches
 // (Gilbert and Peierls 1988, section 3). The index of v may hold repeats before; it is proper after.
-func (t *triangle) sparse(v *vector, diagonal []float64, r *reacher) {
+func (t *triangle) sparse(v *Vector, diagonal []float64, r *reacher) {
 	found := r.found[:0]
-	for _, root := range v.index {
+	for _, root := range v.Index {
 		if r.seen[root] {
 			continue
 		}
@@ -166,20 +166,20 @@ func (t *triangle) sparse(v *vector, diagonal []float64, r *reacher) {
 			}
 		}
 	}
-	v.index = v.index[:0]
+	v.Index = v.Index[:0]
 	for f := len(found) - 1; f >= 0; f-- {
 		k := found[f]
 		r.seen[k] = false
-		x := v.value[k]
+		x := v.Value[k]
 		if x == 0 {
 			continue
 		}
-		if x < negligible && x > -negligible {
-			v.value[k] = 0
+		if x < Negligible && x > -Negligible {
+			v.Value[k] = 0
 			continue
 		}
-		t.step(v.value, k, diagonal)
-		v.index = append(v.index, k)
+		t.step(v.Value, k, diagonal)
+		v.Index = append(v.Index, k)
 	}
 	r.found = found
 }

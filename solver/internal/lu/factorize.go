@@ -1,4 +1,4 @@
-package solver
+package lu
 
 import "math"
 
@@ -20,13 +20,13 @@ type builder struct {
 	core       core
 }
 
-// tinyPivot is the magnitude below which an entry cannot be a pivot.
-const tinyPivot = 1e-11
+// TinyPivot is the magnitude below which an entry cannot be a pivot.
+const TinyPivot = 1e-11
 
-// factorize computes the factors of the basis whose variables head lists. It reorders head so that
+// Factorize computes the factors of the basis whose variables head lists. It reorders head so that
 // each variable stands at its pivot row. If the basis is singular, the variables that found no pivot
 // are replaced by the logicals of the rows that are left, and their numbers are returned.
-func (f *factor) factorize(a *matrix, head []int32) []int32 {
+func (f *Factor) Factorize(a *Matrix, head []int32) []int32 {
 	b := &f.build
 	b.begin(f.m, a, head)
 	f.lower.reset()
@@ -35,7 +35,7 @@ func (f *factor) factorize(a *matrix, head []int32) []int32 {
 	b.lowerOrder = b.lowerOrder[:0]
 	f.etaPivot, f.etaIndex, f.etaValue = f.etaPivot[:0], f.etaIndex[:0], f.etaValue[:0]
 	f.etaStart = append(f.etaStart[:0], 0)
-	f.updates = 0
+	f.Updates = 0
 
 	for i := range f.m {
 		if b.rowSlot[i] == -2 {
@@ -54,16 +54,16 @@ func (f *factor) factorize(a *matrix, head []int32) []int32 {
 	return b.rejected
 }
 
-func (f *factor) logicals() int { return f.m - len(f.build.variable) }
+func (f *Factor) logicals() int { return f.m - len(f.build.variable) }
 
 // begin sorts the basis into logicals and slots and builds the copy by rows.
-func (b *builder) begin(m int, a *matrix, head []int32) {
+func (b *builder) begin(m int, a *Matrix, head []int32) {
 	b.variable = b.variable[:0]
 	b.rejected = b.rejected[:0]
-	b.newHead = resize(b.newHead, m)
-	b.rowSlot = resize(b.rowSlot, m)
-	b.rowCount = resize(b.rowCount, m)
-	b.start = resize(b.start, m+1)
+	b.newHead = Resize(b.newHead, m)
+	b.rowSlot = Resize(b.rowSlot, m)
+	b.rowCount = Resize(b.rowCount, m)
+	b.start = Resize(b.start, m+1)
 	for i := range m {
 		b.rowSlot[i] = -1
 		b.rowCount[i] = 0
@@ -71,34 +71,34 @@ func (b *builder) begin(m int, a *matrix, head []int32) {
 	clear(b.start)
 	total := 0
 	for _, v := range head {
-		if int(v) >= a.columns {
-			i := v - int32(a.columns)
+		if int(v) >= a.Columns {
+			i := v - int32(a.Columns)
 			b.rowSlot[i] = -2
 			b.newHead[i] = v
 			continue
 		}
 		b.variable = append(b.variable, v)
-		first, last := a.columnStart[v], a.columnStart[v+1]
+		first, last := a.ColumnStart[v], a.ColumnStart[v+1]
 		total += int(last - first)
-		for _, i := range a.columnIndex[first:last] {
+		for _, i := range a.ColumnIndex[first:last] {
 			b.start[i+1]++
 		}
 	}
 	for i := range m {
 		b.start[i+1] += b.start[i]
 	}
-	b.index = resize(b.index, total)
-	b.value = resize(b.value, total)
+	b.index = Resize(b.index, total)
+	b.value = Resize(b.value, total)
 	slots := len(b.variable)
-	b.slotRow = resize(b.slotRow, slots)
-	b.slotCount = resize(b.slotCount, slots)
+	b.slotRow = Resize(b.slotRow, slots)
+	b.slotCount = Resize(b.slotCount, slots)
 	for s, v := range b.variable {
 		b.slotRow[s] = -1
 		count := int32(0)
-		for k := a.columnStart[v]; k < a.columnStart[v+1]; k++ {
-			i := a.columnIndex[k]
+		for k := a.ColumnStart[v]; k < a.ColumnStart[v+1]; k++ {
+			i := a.ColumnIndex[k]
 			at := b.start[i]
-			b.index[at], b.value[at] = int32(s), a.columnValue[k]
+			b.index[at], b.value[at] = int32(s), a.ColumnValue[k]
 			b.start[i]++
 			if b.rowSlot[i] == -1 {
 				count++
@@ -115,7 +115,7 @@ func (b *builder) begin(m int, a *matrix, head []int32) {
 
 // keepRow copies the entries of row i that lie in active slots to U. Their indices are slots until
 // finish.
-func (f *factor) keepRow(i int32) {
+func (f *Factor) keepRow(i int32) {
 	b := &f.build
 	f.upperRows.start[i] = int32(len(f.upperRows.index))
 	for k := b.start[i]; k < b.start[i+1]; k++ {
@@ -128,7 +128,7 @@ func (f *factor) keepRow(i int32) {
 
 // singletons pivots on columns and rows with one active entry until none is left. This permutes to
 // triangular form all that can be (Suhl and Suhl 1990, section 2).
-func (f *factor) singletons(a *matrix) {
+func (f *Factor) singletons(a *Matrix) {
 	b := &f.build
 	b.slotQueue, b.rowQueue = b.slotQueue[:0], b.rowQueue[:0]
 	for s, c := range b.slotCount {
@@ -149,10 +149,10 @@ func (f *factor) singletons(a *matrix) {
 				continue
 			}
 			v := b.variable[s]
-			for k := a.columnStart[v]; k < a.columnStart[v+1]; k++ {
-				if i := a.columnIndex[k]; b.rowSlot[i] == -1 {
-					if math.Abs(a.columnValue[k]) >= singletonPivot {
-						f.pivotColumnSingleton(i, s, a.columnValue[k])
+			for k := a.ColumnStart[v]; k < a.ColumnStart[v+1]; k++ {
+				if i := a.ColumnIndex[k]; b.rowSlot[i] == -1 {
+					if math.Abs(a.ColumnValue[k]) >= singletonPivot {
+						f.pivotColumnSingleton(i, s, a.ColumnValue[k])
 					}
 					break
 				}
@@ -181,7 +181,7 @@ func (f *factor) singletons(a *matrix) {
 // singletonPivot is the smallest magnitude of a pivot taken for sparsity alone.
 const singletonPivot = 1e-7
 
-func (f *factor) pivotColumnSingleton(i, s int32, value float64) {
+func (f *Factor) pivotColumnSingleton(i, s int32, value float64) {
 	b := &f.build
 	b.rowSlot[i], b.slotRow[s] = s, i
 	f.pivot[i] = value
@@ -197,7 +197,7 @@ func (f *factor) pivotColumnSingleton(i, s int32, value float64) {
 	}
 }
 
-func (f *factor) pivotRowSingleton(a *matrix, i, s int32, value float64) {
+func (f *Factor) pivotRowSingleton(a *Matrix, i, s int32, value float64) {
 	b := &f.build
 	b.rowSlot[i], b.slotRow[s] = s, i
 	f.pivot[i] = value
@@ -206,12 +206,12 @@ func (f *factor) pivotRowSingleton(a *matrix, i, s int32, value float64) {
 	f.upperRows.end[i] = f.upperRows.start[i]
 	f.lower.start[i] = int32(len(f.lower.index))
 	v := b.variable[s]
-	for k := a.columnStart[v]; k < a.columnStart[v+1]; k++ {
-		r := a.columnIndex[k]
+	for k := a.ColumnStart[v]; k < a.ColumnStart[v+1]; k++ {
+		r := a.ColumnIndex[k]
 		if b.rowSlot[r] != -1 {
 			continue
 		}
-		f.lower.add(r, a.columnValue[k]/value)
+		f.lower.add(r, a.ColumnValue[k]/value)
 		b.rowCount[r]--
 		if b.rowCount[r] == 1 {
 			b.rowQueue = append(b.rowQueue, r)
@@ -224,7 +224,7 @@ func (f *factor) pivotRowSingleton(a *matrix, i, s int32, value float64) {
 }
 
 // repair gives each row without a pivot its logical and lists the variables that found none.
-func (f *factor) repair(a *matrix) {
+func (f *Factor) repair(a *Matrix) {
 	b := &f.build
 	for s, r := range b.slotRow {
 		if r < 0 {
@@ -238,7 +238,7 @@ func (f *factor) repair(a *matrix) {
 	}
 	for i := range f.m {
 		if b.rowSlot[i] == -1 {
-			b.newHead[i] = int32(a.columns + i)
+			b.newHead[i] = int32(a.Columns + i)
 			f.pivot[i] = -1
 			f.order = append(f.order, int32(i))
 			f.upperRows.start[i], f.upperRows.end[i] = 0, 0
@@ -247,7 +247,7 @@ func (f *factor) repair(a *matrix) {
 }
 
 // finish turns slots into positions in U and makes the second copies of L and U.
-func (f *factor) finish() {
+func (f *Factor) finish() {
 	b := &f.build
 	t := &f.upperRows
 	for p, k := range f.order {
