@@ -5,10 +5,10 @@ import (
 	"testing"
 	"time"
 
-	"github.com/stretchr/testify/require"
-
 	"bittersum/solver"
 	"bittersum/solver/internal/generate"
+
+	"github.com/stretchr/testify/require"
 )
 
 // The benchmarks take a number of recipe programs in turn, so that no single one decides. Sizes are

@@ -3,6 +3,8 @@ package solver
 import (
 	"testing"
 
+	"bittersum/solver/internal/lp"
+
 	"github.com/stretchr/testify/require"
 )
 
@@ -48,8 +50,8 @@ func TestAnswerOutsideABoundIsNoOptimum(t *testing.T) {
 	p := &Problem{Columns: []Column{{Cost: 1, Upper: Inf}, {Cost: 2, Upper: 3}}}
 	p.AddRow(Row{Lower: 1, Upper: Inf, Terms: []Term{{0, 1}, {1, 1}}})
 	solved := func() *simplex {
-		f := &form{}
-		f.read(p)
+		f := &lp.Form{}
+		readForm(f, p)
 		s := newSimplex(f)
 		s.logicalStart()
 		s.begin(newLimits(t.Context(), Options{}, 3))

@@ -7,11 +7,11 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"bittersum/solver"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
-
-	"bittersum/solver"
 )
 
 // cattleFeed is the feed mix under a chance constraint of C. van de Panne and W. Popp, Minimum-cost cattle feed

@@ -9,11 +9,11 @@ import (
 	"os/exec"
 	"testing"
 
-	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
-
 	"bittersum/solver"
 	"bittersum/solver/internal/generate"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 )
 
 // scipySLSQP minimises a linear objective under rows and cones by sequential quadratic programming

@@ -6,15 +6,14 @@ import (
 	"math/big"
 	"math/rand/v2"
 	"os"
-
 	"path/filepath"
 	"strconv"
 	"testing"
 	"time"
 
-	"github.com/stretchr/testify/require"
-
 	"bittersum/solver"
+
+	"github.com/stretchr/testify/require"
 )
 
 // solvedAndProved solves a program and proves what was found.

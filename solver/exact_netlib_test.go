@@ -9,10 +9,10 @@ import (
 	"testing"
 	"time"
 
-	"github.com/stretchr/testify/require"
-
 	"bittersum/solver"
 	"bittersum/solver/mps"
+
+	"github.com/stretchr/testify/require"
 )
 
 // netlib returns the folder of the public Netlib programs, or skips the test.

@@ -3,30 +3,21 @@ package solver
 import (
 	"math"
 
+	"bittersum/solver/internal/lp"
 	"bittersum/solver/internal/lu"
 )
 
-// form is a problem as the algorithms want it: a minimisation over columns and logicals, with arrays by
-// variable. Bounds of magnitude Huge and above are infinite.
-type form struct {
-	a            lu.Matrix
-	cost         []float64 // by column
-	lower, upper []float64 // columns, then rows
-
-	store []float64
-}
-
-// read takes p over, reusing storage.
-func (f *form) read(p *Problem) {
+// readForm takes p over, reusing the storage of f.
+func readForm(f *lp.Form, p *Problem) {
 	n, m := len(p.Columns), len(p.Rows)
-	readMatrix(&f.a, p)
-	f.allocate(n, m)
-	loadCosts(f.cost, p)
+	readMatrix(&f.A, p)
+	f.Allocate(n, m)
+	loadCosts(f.Cost, p)
 	for j := range p.Columns {
-		f.lower[j], f.upper[j] = endless(p.Columns[j].Lower, p.Columns[j].Upper)
+		f.Lower[j], f.Upper[j] = endless(p.Columns[j].Lower, p.Columns[j].Upper)
 	}
 	for i := range p.Rows {
-		f.lower[n+i], f.upper[n+i] = endless(p.Rows[i].Lower, p.Rows[i].Upper)
+		f.Lower[n+i], f.Upper[n+i] = endless(p.Rows[i].Lower, p.Rows[i].Upper)
 	}
 }
 
@@ -49,11 +40,6 @@ func readMatrix(a *lu.Matrix, p *Problem) {
 		a.RowStart[i+1] = k
 	}
 	a.Close(k)
-}
-
-func (f *form) allocate(n, m int) {
-	f.store = lu.Resize(f.store, 3*n+2*m)
-	f.cost, f.lower, f.upper = f.store[:n:n], f.store[n:2*n+m:2*n+m], f.store[2*n+m:]
 }
 
 // loadCosts copies the costs of p, turned to minimisation.

@@ -4,6 +4,8 @@ import (
 	"context"
 	"fmt"
 	"math/big"
+
+	"bittersum/solver/internal/lp"
 )
 
 // What this file holds serves tests alone: the optimum as bounds move, in exact arithmetic, beside which the
@@ -345,8 +347,8 @@ func (p *Path) Find(delta float64) *PathPiece {
 	return nil
 }
 
-func newForm(p *Problem) *form {
-	f := new(form)
-	f.read(p)
+func newForm(p *Problem) *lp.Form {
+	f := new(lp.Form)
+	readForm(f, p)
 	return f
 }

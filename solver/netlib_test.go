@@ -11,10 +11,10 @@ import (
 	"testing"
 	"time"
 
+	"bittersum/solver"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"bittersum/solver"
 )
 
 // netlibVariable names the environment variable that holds the folder of the Netlib programs: MPS files

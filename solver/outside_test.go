@@ -7,12 +7,12 @@ import (
 	"strconv"
 	"testing"
 
-	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
-
 	"bittersum/solver"
 	"bittersum/solver/internal/generate"
 	"bittersum/solver/internal/peer"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 )
 
 // programsVariable names the environment variable that says how many random programs to compare.

@@ -3,6 +3,7 @@ package solver
 import (
 	"math"
 
+	"bittersum/solver/internal/lp"
 	"bittersum/solver/internal/lu"
 )
 
@@ -10,7 +11,7 @@ import (
 // values (Andersen and Andersen 1995, "Presolving in linear programming"). No reduction adds a
 // coefficient.
 type reducer struct {
-	form         *form
+	form         *lp.Form
 	n, m         int
 	a            *lu.Matrix
 	cost         []float64
@@ -55,12 +56,12 @@ type reduction struct {
 	low, high    bool // which bounds of the remaining part came from the removed one
 }
 
-func newReducer(f *form, stop func() bool) *reducer {
-	n, m := f.a.Columns, f.a.Rows
-	r := &reducer{form: f, n: n, m: m, a: &f.a, stop: stop}
-	r.cost = append([]float64(nil), f.cost...)
-	r.lower = append([]float64(nil), f.lower...)
-	r.upper = append([]float64(nil), f.upper...)
+func newReducer(f *lp.Form, stop func() bool) *reducer {
+	n, m := f.A.Columns, f.A.Rows
+	r := &reducer{form: f, n: n, m: m, a: &f.A, stop: stop}
+	r.cost = append([]float64(nil), f.Cost...)
+	r.lower = append([]float64(nil), f.Lower...)
+	r.upper = append([]float64(nil), f.Upper...)
 	r.gone = make([]int32, n+m)
 	r.count = make([]int32, n+m)
 	r.queued = make([]bool, n+m)
@@ -68,10 +69,10 @@ func newReducer(f *form, stop func() bool) *reducer {
 		r.gone[v] = stays
 	}
 	for j := range n {
-		r.count[j] = f.a.ColumnStart[j+1] - f.a.ColumnStart[j]
+		r.count[j] = f.A.ColumnStart[j+1] - f.A.ColumnStart[j]
 	}
 	for i := range m {
-		r.count[n+i] = f.a.RowStart[i+1] - f.a.RowStart[i]
+		r.count[n+i] = f.A.RowStart[i+1] - f.A.RowStart[i]
 	}
 	return r
 }
@@ -191,7 +192,7 @@ func (r *reducer) restingValue(j int32, place Place) float64 {
 func room(bound float64) float64 { return 1e-9 * (1 + math.Abs(bound)) }
 
 // reduced returns the form that is left and the numbers of its variables.
-func (r *reducer) reduced() (*form, []int32) {
+func (r *reducer) reduced() (*lp.Form, []int32) {
 	var kept []int32
 	number := make([]int32, r.n)
 	columns, rows, entries := 0, 0, 0
@@ -209,15 +210,15 @@ func (r *reducer) reduced() (*form, []int32) {
 			entries += int(r.count[v])
 		}
 	}
-	f := new(form)
-	f.allocate(columns, rows)
-	a := &f.a
+	f := new(lp.Form)
+	f.Allocate(columns, rows)
+	a := &f.A
 	a.Allocate(rows, columns, entries)
 	next := int32(0)
 	for k, v := range kept {
-		f.lower[k], f.upper[k] = r.lower[v], r.upper[v]
+		f.Lower[k], f.Upper[k] = r.lower[v], r.upper[v]
 		if int(v) < r.n {
-			f.cost[k] = r.cost[v]
+			f.Cost[k] = r.cost[v]
 			continue
 		}
 		i := v - int32(r.n)

@@ -21,7 +21,7 @@ func solvePlain(p *Problem) *Solution {
 // for the full form, and reports whether anything was reduced.
 func solveReduced(p *Problem) (solution *Solution, left int, reduced bool) {
 	f := newForm(p)
-	l := newLimits(context.Background(), Options{}, f.a.Rows+f.a.Columns)
+	l := newLimits(context.Background(), Options{}, f.A.Rows+f.A.Columns)
 	full, _ := presolved(f, l)
 	var places []Place
 	if full != nil {

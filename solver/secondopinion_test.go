@@ -6,12 +6,12 @@ import (
 	"testing"
 	"time"
 
-	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
-
 	"bittersum/solver"
 	"bittersum/solver/internal/generate"
 	"bittersum/solver/internal/peer"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 )
 
 func TestSecondOpinionKnownAnswers(t *testing.T) {

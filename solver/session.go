@@ -47,7 +47,7 @@ func (t *Session) Solve(ctx context.Context) (*Solution, error) {
 		return solution, nil
 	}
 	if t.costs {
-		cost := t.simplex.own.cost
+		cost := t.simplex.own.Cost
 		loadCosts(cost, t.problem)
 		t.simplex.loadCosts(cost)
 		t.costs = false

@@ -1,6 +1,9 @@
 package solver
 
-import "bittersum/solver/internal/lu"
+import (
+	"bittersum/solver/internal/lp"
+	"bittersum/solver/internal/lu"
+)
 
 // outcome says how a run of simplex iterations ended.
 type outcome int8
@@ -22,7 +25,7 @@ const (
 type simplex struct {
 	n, m    int
 	a       *lu.Matrix
-	own     form // of a workspace that is used again
+	own     lp.Form // of a workspace that is used again
 	store   []float64
 	scaling scaling
 
@@ -74,21 +77,21 @@ type breakpoint struct {
 }
 
 // newSimplex takes f over, scaling its matrix in place.
-func newSimplex(f *form) *simplex {
+func newSimplex(f *lp.Form) *simplex {
 	s := new(simplex)
 	s.load(f)
 	return s
 }
 
 // load makes s the state for f, whose matrix it scales in place, reusing storage.
-func (s *simplex) load(f *form) {
-	s.a, s.n, s.m = &f.a, f.a.Columns, f.a.Rows
+func (s *simplex) load(f *lp.Form) {
+	s.a, s.n, s.m = &f.A, f.A.Columns, f.A.Rows
 	s.allocate()
-	s.scaling.find(s.a, f.cost)
-	for v := range f.lower {
-		s.setBounds(v, f.lower[v], f.upper[v])
+	s.scaling.find(s.a, f.Cost)
+	for v := range f.Lower {
+		s.setBounds(v, f.Lower[v], f.Upper[v])
 	}
-	s.loadCosts(f.cost)
+	s.loadCosts(f.Cost)
 	s.boundsChanged = false
 	s.degenerate = 0
 }

@@ -1,5 +1,7 @@
 package solver
 
+import "bittersum/solver/internal/lp"
+
 // Status says how a solve ended.
 type Status int8
 
@@ -31,17 +33,17 @@ func (s Status) String() string {
 }
 
 // Place says where a variable rests in a basis.
-type Place int8
+type Place = lp.Place
 
 const (
 	// AtLower: nonbasic at its lower bound.
-	AtLower Place = iota
+	AtLower = lp.AtLower
 	// AtUpper: nonbasic at its upper bound.
-	AtUpper
+	AtUpper = lp.AtUpper
 	// Zero: nonbasic without finite bounds, held at zero.
-	Zero
+	Zero = lp.Zero
 	// Basic: its value follows from the nonbasic ones.
-	Basic
+	Basic = lp.Basic
 )
 
 // Basis is a place for every column and for every row's logical variable; as many are Basic as there

@@ -4,6 +4,8 @@ import (
 	"context"
 	"math"
 	"sync"
+
+	"bittersum/solver/internal/lp"
 )
 
 // Solve finds the optimum of p, or proves that there is none, and says how sure it is.
@@ -40,15 +42,15 @@ func solveContinuous(ctx context.Context, p *Problem, opt Options) *Solution {
 // solveNew reads p into s and solves it, from the given basis if there is one and it fits.
 func (s *simplex) solveNew(ctx context.Context, p *Problem, start *Basis, opt Options) *Solution {
 	f := &s.own
-	f.read(p)
-	l := newLimits(ctx, opt, f.a.Rows+f.a.Columns)
+	readForm(f, p)
+	l := newLimits(ctx, opt, f.A.Rows+f.A.Columns)
 	var places []Place
 	suspect := false
-	if start == nil && f.a.Rows >= presolveMin {
+	if start == nil && f.A.Rows >= presolveMin {
 		var full *postsolve
 		full, suspect = presolved(f, l)
 		if l.expired() {
-			s.n, s.m = f.a.Columns, f.a.Rows
+			s.n, s.m = f.A.Columns, f.A.Rows
 			return stoppedEarly(p, l, full)
 		}
 		if full != nil {
@@ -141,7 +143,7 @@ const presolveMin = 60
 
 // presolved returns the optimal basis of f found by way of a smaller form, with its values, or those where
 // that way ended; nil if it led nowhere. It reports whether presolving found f infeasible.
-func presolved(f *form, l *limits) (full *postsolve, infeasible bool) {
+func presolved(f *lp.Form, l *limits) (full *postsolve, infeasible bool) {
 	r := newReducer(f, l.expired)
 	if !r.run() {
 		return nil, r.infeasible

@@ -8,10 +8,10 @@ import (
 	"slices"
 	"testing"
 
-	"github.com/stretchr/testify/require"
-
 	"bittersum/solver"
 	"bittersum/solver/mps"
+
+	"github.com/stretchr/testify/require"
 )
 
 // stigler is the diet problem of G. Stigler, The Cost of Subsistence, Journal of Farm Economics 27
