@@ -6,6 +6,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"bittersum/solver/internal/presolve"
+
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 )
@@ -25,7 +27,7 @@ func solveReduced(p *Problem) (solution *Solution, left int, reduced bool) {
 	full, _ := presolved(f, l)
 	var places []Place
 	if full != nil {
-		places = full.place
+		places = full.Place
 	}
 	if places == nil {
 		return nil, 0, false
@@ -134,7 +136,7 @@ func sparseProgram(r *rand.Rand, n, m int) *Problem {
 }
 
 func TestPresolveSparsePrograms(t *testing.T) {
-	kinds := map[reductionKind]int{}
+	kinds := map[presolve.ReductionKind]int{}
 	optimal := 0
 	for seed := range uint64(400) {
 		r := rand.New(rand.NewPCG(seed, 11))
@@ -149,14 +151,14 @@ func TestPresolveSparsePrograms(t *testing.T) {
 			optimal++
 			require.Zero(t, left, "program %d", seed)
 		}
-		reducer := newReducer(newForm(p), func() bool { return false })
-		reducer.run()
-		for _, s := range reducer.steps {
-			kinds[s.kind]++
+		reducer := presolve.NewReducer(newForm(p), func() bool { return false })
+		reducer.Run()
+		for _, s := range reducer.Steps {
+			kinds[s.Kind]++
 		}
 	}
 	require.Greater(t, optimal, 50)
-	for kind := dropRow; kind <= mergeColumns; kind++ {
+	for kind := presolve.DropRow; kind <= presolve.MergeColumns; kind++ {
 		require.Positive(t, kinds[kind], "reduction %d was never tried", kind)
 	}
 }

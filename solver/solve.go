@@ -6,6 +6,7 @@ import (
 	"sync"
 
 	"bittersum/solver/internal/lp"
+	"bittersum/solver/internal/presolve"
 )
 
 // Solve finds the optimum of p, or proves that there is none, and says how sure it is.
@@ -47,14 +48,14 @@ func (s *simplex) solveNew(ctx context.Context, p *Problem, start *Basis, opt Op
 	var places []Place
 	suspect := false
 	if start == nil && f.A.Rows >= presolveMin {
-		var full *postsolve
+		var full *presolve.Postsolve
 		full, suspect = presolved(f, l)
 		if l.expired() {
 			s.n, s.m = f.A.Columns, f.A.Rows
 			return stoppedEarly(p, l, full)
 		}
 		if full != nil {
-			places = full.place
+			places = full.Place
 		}
 	}
 	s.load(f)
@@ -66,12 +67,12 @@ func (s *simplex) solveNew(ctx context.Context, p *Problem, start *Basis, opt Op
 }
 
 // stoppedEarly is the answer when a limit ran out before the program as stated was taken up.
-func stoppedEarly(p *Problem, l *limits, full *postsolve) *Solution {
+func stoppedEarly(p *Problem, l *limits, full *presolve.Postsolve) *Solution {
 	solution := &Solution{Status: Limit, Reason: l.reason, Iterations: l.iterations, Bound: p.boundOf(nil)}
 	if full != nil {
 		n := len(p.Columns)
-		solution.Basis = &Basis{Columns: full.place[:n:n], Rows: full.place[n:]}
-		solution.lastPoint(p, full.x, full.y)
+		solution.Basis = &Basis{Columns: full.Place[:n:n], Rows: full.Place[n:]}
+		solution.lastPoint(p, full.X, full.Y)
 	}
 	return solution
 }
@@ -143,12 +144,12 @@ const presolveMin = 60
 
 // presolved returns the optimal basis of f found by way of a smaller form, with its values, or those where
 // that way ended; nil if it led nowhere. It reports whether presolving found f infeasible.
-func presolved(f *lp.Form, l *limits) (full *postsolve, infeasible bool) {
-	r := newReducer(f, l.expired)
-	if !r.run() {
-		return nil, r.infeasible
+func presolved(f *lp.Form, l *limits) (full *presolve.Postsolve, infeasible bool) {
+	r := presolve.NewReducer(f, l.expired)
+	if !r.Run() {
+		return nil, r.Infeasible
 	}
-	small, kept := r.reduced()
+	small, kept := r.Reduced()
 	s := newSimplex(small)
 	s.logicalStart()
 	s.begin(l)
@@ -163,7 +164,7 @@ func presolved(f *lp.Form, l *limits) (full *postsolve, infeasible bool) {
 			y[i] = s.d[v] / (s.scaling.unit[v] * s.scaling.cost)
 		}
 	}
-	return r.undo(kept, s.place, x, y), false
+	return r.Undo(kept, s.place, x, y), false
 }
 
 // solve runs the simplex method on p, whose figures s holds, from the basis of s.

@@ -1,4 +1,5 @@
-package solver
+// Package presolve makes a program smaller before it is solved, and a solution of what is left one of the whole.
+package presolve
 
 import (
 	"math"
@@ -7,10 +8,10 @@ import (
 	"bittersum/solver/internal/lu"
 )
 
-// reducer shrinks a form by reductions that each have an exact undoing of basis, values and dual
+// Reducer shrinks a form by reductions that each have an exact undoing of basis, values and dual
 // values (Andersen and Andersen 1995, "Presolving in linear programming"). No reduction adds a
 // coefficient.
-type reducer struct {
+type Reducer struct {
 	form         *lp.Form
 	n, m         int
 	a            *lu.Matrix
@@ -18,47 +19,48 @@ type reducer struct {
 	lower, upper []float64 // columns, then rows; those of rows have fixed columns taken out
 	gone         []int32   // by variable: the step that removed it, or stays
 	count        []int32   // by variable: coefficients left
-	steps        []reduction
+	Steps        []Reduction
 	members      []int32 // columns of forcing rows, in stretches
 	queue        []int32
 	queued       []bool
-	infeasible   bool
+	Infeasible   bool
 	stop         func() bool
 }
 
 // stays marks a variable that no step removed.
 const stays = math.MaxInt32
 
-// reductionKind names a reduction.
-type reductionKind int8
+// ReductionKind names a reduction.
+type ReductionKind int8
 
 const (
-	dropRow        reductionKind = iota // the row never binds
-	fixColumn                           // the column rests at a known value
-	rowToBound                          // a row with one column became that column's bounds
-	forceRow                            // the row holds all its columns at bounds
-	absorbSlack                         // a column of one row became part of that row's bounds
-	substituteFree                      // a column whose bounds never bind was solved for from its only row
-	mergeRows                           // a row is a multiple of another
-	mergeColumns                        // a column is a multiple of another
+	DropRow        ReductionKind = iota // the row never binds
+	FixColumn                           // the column rests at a known value
+	RowToBound                          // a row with one column became that column's bounds
+	ForceRow                            // the row holds all its columns at bounds
+	AbsorbSlack                         // a column of one row became part of that row's bounds
+	SubstituteFree                      // a column whose bounds never bind was solved for from its only row
+	MergeRows                           // a row is a multiple of another
+	MergeColumns                        // a column is a multiple of another
 )
 
-// reduction is one step, with what its undoing needs.
-type reduction struct {
-	kind         reductionKind
+// Reduction is one step, with what its undoing needs.
+type Reduction struct {
+	Kind         ReductionKind
 	row, column  int32
-	other        int32   // the row or column that stays (merges); start of the members (forceRow)
+	other        int32   // the row or column that stays (merges); start of the members (ForceRow)
 	length       int32   // number of members
 	a            float64 // coefficient or ratio
 	cost         float64
 	lower, upper float64 // bounds before the step
-	place        Place
+	place        lp.Place
 	low, high    bool // which bounds of the remaining part came from the removed one
 }
 
-func newReducer(f *lp.Form, stop func() bool) *reducer {
+// NewReducer returns a reducer of f, which it leaves as it is; stop is polled.
+func NewReducer(f *lp.Form, stop func() bool) *Reducer {
 	n, m := f.A.Columns, f.A.Rows
-	r := &reducer{form: f, n: n, m: m, a: &f.A, stop: stop}
+	r := &Reducer{form: f, n: n, m: m, a: &f.A, stop: stop}
 	r.cost = append([]float64(nil), f.Cost...)
 	r.lower = append([]float64(nil), f.Lower...)
 	r.upper = append([]float64(nil), f.Upper...)
@@ -77,42 +79,42 @@ func newReducer(f *lp.Form, stop func() bool) *reducer {
 	return r
 }
 
-// presolvePasses caps how often the dearer reductions are tried.
-const presolvePasses = 8
+// passes caps how often the dearer reductions are tried.
+const passes = 8
 
-// run reduces until nothing changes much. It reports false if the form is not worth solving reduced:
+// Run reduces until nothing changes much. It reports false if the form is not worth solving reduced:
 // it looks infeasible or unbounded, or nothing was removed.
-func (r *reducer) run() bool {
+func (r *Reducer) Run() bool {
 	for v := range r.n + r.m {
 		r.push(int32(v))
 	}
-	for range presolvePasses {
-		before := len(r.steps)
+	for range passes {
+		before := len(r.Steps)
 		r.drain()
-		if r.infeasible || r.stop() {
+		if r.Infeasible || r.stop() {
 			return false
 		}
 		r.dominatedColumns()
 		r.drain()
-		if r.infeasible || r.stop() {
+		if r.Infeasible || r.stop() {
 			return false
 		}
 		r.duplicateRows()
 		r.duplicateColumns()
 		r.drain()
-		if r.infeasible || r.stop() {
+		if r.Infeasible || r.stop() {
 			return false
 		}
-		if len(r.steps)-before <= (r.n+r.m)/1000 {
+		if len(r.Steps)-before <= (r.n+r.m)/1000 {
 			break
 		}
 	}
-	return len(r.steps) > 0
+	return len(r.Steps) > 0
 }
 
-func (r *reducer) alive(v int32) bool { return r.gone[v] == stays }
+func (r *Reducer) alive(v int32) bool { return r.gone[v] == stays }
 
-func (r *reducer) push(v int32) {
+func (r *Reducer) push(v int32) {
 	if !r.queued[v] && r.alive(v) {
 		r.queued[v] = true
 		r.queue = append(r.queue, v)
@@ -120,8 +122,8 @@ func (r *reducer) push(v int32) {
 }
 
 // drain applies the cheap reductions to every variable whose surroundings changed.
-func (r *reducer) drain() {
-	for k := 0; k < len(r.queue) && !r.infeasible; k++ {
+func (r *Reducer) drain() {
+	for k := 0; k < len(r.queue) && !r.Infeasible; k++ {
 		if k%1024 == 1023 && r.stop() {
 			break
 		}
@@ -143,10 +145,10 @@ func (r *reducer) drain() {
 }
 
 // removeRow takes row i out.
-func (r *reducer) removeRow(i int32, step reduction) {
+func (r *Reducer) removeRow(i int32, step Reduction) {
 	step.row = i
-	r.gone[int32(r.n)+i] = int32(len(r.steps))
-	r.steps = append(r.steps, step)
+	r.gone[int32(r.n)+i] = int32(len(r.Steps))
+	r.Steps = append(r.Steps, step)
 	for k := r.a.RowStart[i]; k < r.a.RowStart[i+1]; k++ {
 		if j := r.a.RowIndex[k]; r.alive(j) {
 			r.count[j]--
@@ -156,7 +158,7 @@ func (r *reducer) removeRow(i int32, step reduction) {
 }
 
 // leave takes column j out of its rows, holding it at x.
-func (r *reducer) leave(j int32, x float64) {
+func (r *Reducer) leave(j int32, x float64) {
 	for k := r.a.ColumnStart[j]; k < r.a.ColumnStart[j+1]; k++ {
 		v := int32(r.n) + r.a.ColumnIndex[k]
 		if !r.alive(v) {
@@ -172,17 +174,17 @@ func (r *reducer) leave(j int32, x float64) {
 }
 
 // fix removes column j, resting at place.
-func (r *reducer) fix(j int32, place Place) {
-	r.gone[j] = int32(len(r.steps))
-	r.steps = append(r.steps, reduction{kind: fixColumn, column: j, place: place})
+func (r *Reducer) fix(j int32, place lp.Place) {
+	r.gone[j] = int32(len(r.Steps))
+	r.Steps = append(r.Steps, Reduction{Kind: FixColumn, column: j, place: place})
 	r.leave(j, r.restingValue(j, place))
 }
 
-func (r *reducer) restingValue(j int32, place Place) float64 {
+func (r *Reducer) restingValue(j int32, place lp.Place) float64 {
 	switch place {
-	case AtLower:
+	case lp.AtLower:
 		return r.lower[j]
-	case AtUpper:
+	case lp.AtUpper:
 		return r.upper[j]
 	}
 	return 0
@@ -191,8 +193,8 @@ func (r *reducer) restingValue(j int32, place Place) float64 {
 // room is the rounding allowed to a bound.
 func room(bound float64) float64 { return 1e-9 * (1 + math.Abs(bound)) }
 
-// reduced returns the form that is left and the numbers of its variables.
-func (r *reducer) reduced() (*lp.Form, []int32) {
+// Reduced returns the form that is left and the numbers of its variables.
+func (r *Reducer) Reduced() (*lp.Form, []int32) {
 	var kept []int32
 	number := make([]int32, r.n)
 	columns, rows, entries := 0, 0, 0

@@ -1,14 +1,18 @@
-package solver
+package presolve
 
-import "math"
+import (
+	"math"
+
+	"bittersum/solver/internal/lp"
+)
 
 // reduceRow tries the reductions that look at row i alone.
-func (r *reducer) reduceRow(i int32) {
+func (r *Reducer) reduceRow(i int32) {
 	v := int32(r.n) + i
 	lower, upper := r.lower[v], r.upper[v]
 	if lower > upper {
 		if lower-upper > room(lower) {
-			r.infeasible = true
+			r.Infeasible = true
 			return
 		}
 		r.upper[v] = lower
@@ -16,13 +20,13 @@ func (r *reducer) reduceRow(i int32) {
 	switch {
 	case r.count[v] == 0:
 		if lower > room(lower) || upper < -room(upper) {
-			r.infeasible = true
+			r.Infeasible = true
 			return
 		}
-		r.removeRow(i, reduction{kind: dropRow})
+		r.removeRow(i, Reduction{Kind: DropRow})
 		return
 	case math.IsInf(lower, -1) && math.IsInf(upper, 1):
-		r.removeRow(i, reduction{kind: dropRow})
+		r.removeRow(i, Reduction{Kind: DropRow})
 		return
 	case r.count[v] == 1:
 		r.rowToBound(i)
@@ -32,9 +36,9 @@ func (r *reducer) reduceRow(i int32) {
 	low, high := least >= lower-room(lower)*1e-3, most <= upper+room(upper)*1e-3
 	switch {
 	case least > upper+room(upper) || most < lower-room(lower):
-		r.infeasible = true
+		r.Infeasible = true
 	case low && high:
-		r.removeRow(i, reduction{kind: dropRow})
+		r.removeRow(i, Reduction{Kind: DropRow})
 	case !math.IsInf(most, 1) && most <= lower:
 		r.forceRow(i, true)
 	case !math.IsInf(least, -1) && least >= upper:
@@ -43,7 +47,7 @@ func (r *reducer) reduceRow(i int32) {
 }
 
 // activityRange returns the least and largest value of row i over the column bounds.
-func (r *reducer) activityRange(i int32) (least, most float64) {
+func (r *Reducer) activityRange(i int32) (least, most float64) {
 	for k := r.a.RowStart[i]; k < r.a.RowStart[i+1]; k++ {
 		j := r.a.RowIndex[k]
 		if !r.alive(j) {
@@ -62,7 +66,7 @@ func (r *reducer) activityRange(i int32) (least, most float64) {
 }
 
 // rowToBound turns a row with one column into bounds of that column.
-func (r *reducer) rowToBound(i int32) {
+func (r *Reducer) rowToBound(i int32) {
 	v := int32(r.n) + i
 	for k := r.a.RowStart[i]; k < r.a.RowStart[i+1]; k++ {
 		j := r.a.RowIndex[k]
@@ -77,9 +81,9 @@ func (r *reducer) rowToBound(i int32) {
 		if a < 0 {
 			lower, upper = upper, lower
 		}
-		step := reduction{kind: rowToBound, column: j, a: a, lower: r.lower[j], upper: r.upper[j]}
+		step := Reduction{Kind: RowToBound, column: j, a: a, lower: r.lower[j], upper: r.upper[j]}
 		if lower > r.upper[j]+room(lower) || upper < r.lower[j]-room(upper) {
-			r.infeasible = true
+			r.Infeasible = true
 			return
 		}
 		if lower > r.lower[j] {
@@ -107,19 +111,19 @@ func (r *reducer) rowToBound(i int32) {
 
 // forceRow fixes every column of row i at the bound that lets the row just meet its lower (upper)
 // limit.
-func (r *reducer) forceRow(i int32, atLower bool) {
+func (r *Reducer) forceRow(i int32, atLower bool) {
 	start := int32(len(r.members))
-	step := int32(len(r.steps))
+	step := int32(len(r.Steps))
 	for k := r.a.RowStart[i]; k < r.a.RowStart[i+1]; k++ {
 		if j := r.a.RowIndex[k]; r.alive(j) {
 			r.members = append(r.members, j)
 		}
 	}
-	place := AtUpper
+	place := lp.AtUpper
 	if atLower {
-		place = AtLower
+		place = lp.AtLower
 	}
-	r.removeRow(i, reduction{kind: forceRow, other: start, length: int32(len(r.members)) - start, place: place})
+	r.removeRow(i, Reduction{Kind: ForceRow, other: start, length: int32(len(r.members)) - start, place: place})
 	for k := r.a.RowStart[i]; k < r.a.RowStart[i+1]; k++ {
 		j := r.a.RowIndex[k]
 		if !r.alive(j) {
@@ -131,9 +135,9 @@ func (r *reducer) forceRow(i int32, atLower bool) {
 }
 
 // forcedPlace is the bound at which a forcing row holds a column with coefficient a.
-func forcedPlace(a float64, atLower bool) Place {
+func forcedPlace(a float64, atLower bool) lp.Place {
 	if a > 0 == atLower {
-		return AtUpper
+		return lp.AtUpper
 	}
-	return AtLower
+	return lp.AtLower
 }

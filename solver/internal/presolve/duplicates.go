@@ -1,8 +1,10 @@
-package solver
+package presolve
 
 import (
 	"math"
 	"slices"
+
+	"bittersum/solver/internal/lp"
 )
 
 // signature is a line of the matrix by its pattern and its values over the first one.
@@ -22,18 +24,18 @@ func mix(h, x uint64) uint64 {
 }
 
 // duplicateRows merges rows that are multiples of each other.
-func (r *reducer) duplicateRows() {
+func (r *Reducer) duplicateRows() {
 	r.duplicates(int32(r.n), r.m, r.a.RowStart, r.a.RowIndex, r.a.RowValue, 0, r.mergeRows)
 }
 
 // duplicateColumns merges columns that are multiples of each other, costs included.
-func (r *reducer) duplicateColumns() {
+func (r *Reducer) duplicateColumns() {
 	r.duplicates(0, r.n, r.a.ColumnStart, r.a.ColumnIndex, r.a.ColumnValue, int32(r.n), r.mergeColumns)
 }
 
 // duplicates calls merge(keep, drop, ratio) for lines of the matrix with drop = ratio·keep. Lines are
 // variables from first on; their entries point to variables from across on.
-func (r *reducer) duplicates(first int32, lines int, start, index []int32, value []float64, across int32, merge func(keep, drop int32, ratio float64) bool) {
+func (r *Reducer) duplicates(first int32, lines int, start, index []int32, value []float64, across int32, merge func(keep, drop int32, ratio float64) bool) {
 	// A line's entries keep their order in both copies of the matrix, so equal patterns are equal
 	// sequences.
 	var signatures []signature
@@ -72,7 +74,7 @@ func (r *reducer) duplicates(first int32, lines int, start, index []int32, value
 		for end < len(signatures) && signatures[end].hash == signatures[k].hash {
 			end++
 		}
-		for keep := k; keep < end && !r.infeasible; keep++ {
+		for keep := k; keep < end && !r.Infeasible; keep++ {
 			for drop := keep + 1; drop < end && r.alive(first+signatures[keep].line); drop++ {
 				if !r.alive(first + signatures[drop].line) {
 					continue
@@ -88,7 +90,7 @@ func (r *reducer) duplicates(first int32, lines int, start, index []int32, value
 }
 
 // ratio returns the number that makes line b a multiple of line a, or zero.
-func (r *reducer) ratio(a, b int32, start, index []int32, value []float64, across int32) float64 {
+func (r *Reducer) ratio(a, b int32, start, index []int32, value []float64, across int32) float64 {
 	i, j := start[a], start[b]
 	ratio := 0.0
 	for {
@@ -120,15 +122,15 @@ func (r *reducer) ratio(a, b int32, start, index []int32, value []float64, acros
 }
 
 // mergeRows lets row keep carry the limits of row drop = ratio·keep.
-func (r *reducer) mergeRows(keep, drop int32, ratio float64) bool {
+func (r *Reducer) mergeRows(keep, drop int32, ratio float64) bool {
 	k, d := int32(r.n)+keep, int32(r.n)+drop
 	lower, upper := r.lower[d]/ratio, r.upper[d]/ratio
 	if ratio < 0 {
 		lower, upper = upper, lower
 	}
-	step := reduction{kind: mergeRows, other: keep, a: ratio}
+	step := Reduction{Kind: MergeRows, other: keep, a: ratio}
 	if lower > r.upper[k]+room(lower) || upper < r.lower[k]-room(upper) {
-		r.infeasible = true
+		r.Infeasible = true
 		return false
 	}
 	if lower > r.lower[k] {
@@ -144,21 +146,21 @@ func (r *reducer) mergeRows(keep, drop int32, ratio float64) bool {
 
 // mergeColumns lets column keep stand for keep + ratio·drop, if their costs agree; if not, the dearer
 // one may be dominated.
-func (r *reducer) mergeColumns(keep, drop int32, ratio float64) bool {
+func (r *Reducer) mergeColumns(keep, drop int32, ratio float64) bool {
 	dearer := r.cost[drop] - ratio*r.cost[keep]
 	if math.Abs(dearer) > 1e-14*(math.Abs(r.cost[drop])+math.Abs(ratio*r.cost[keep])) {
 		r.fixDearer(keep, drop, ratio, dearer)
 		return r.alive(keep)
 	}
-	step := reduction{kind: mergeColumns, column: drop, other: keep, a: ratio, lower: r.lower[keep], upper: r.upper[keep]}
+	step := Reduction{Kind: MergeColumns, column: drop, other: keep, a: ratio, lower: r.lower[keep], upper: r.upper[keep]}
 	low, high := ratio*r.lower[drop], ratio*r.upper[drop]
 	if ratio < 0 {
 		low, high = high, low
 	}
 	r.lower[keep] += low
 	r.upper[keep] += high
-	r.gone[drop] = int32(len(r.steps))
-	r.steps = append(r.steps, step)
+	r.gone[drop] = int32(len(r.Steps))
+	r.Steps = append(r.Steps, step)
 	for k := r.a.ColumnStart[drop]; k < r.a.ColumnStart[drop+1]; k++ {
 		v := int32(r.n) + r.a.ColumnIndex[k]
 		if r.alive(v) {
@@ -172,18 +174,18 @@ func (r *reducer) mergeColumns(keep, drop int32, ratio float64) bool {
 
 // fixDearer fixes one of two parallel columns whose reduced costs differ by dearer = d_drop -
 // ratio·d_keep, if an endless bound of the other settles the sign.
-func (r *reducer) fixDearer(keep, drop int32, ratio, dearer float64) {
+func (r *Reducer) fixDearer(keep, drop int32, ratio, dearer float64) {
 	endlessUp := func(v int32) bool { return math.IsInf(r.upper[v], 1) }
 	endlessDown := func(v int32) bool { return math.IsInf(r.lower[v], -1) }
 	// Sign of ratio·d_keep where keep is endless: d_keep >= 0 if endless up, <= 0 if endless down.
 	keepUp := endlessUp(keep) && ratio > 0 || endlessDown(keep) && ratio < 0
 	keepDown := endlessDown(keep) && ratio > 0 || endlessUp(keep) && ratio < 0
 	if dearer > 0 && keepUp && !endlessDown(drop) {
-		r.fix(drop, AtLower)
+		r.fix(drop, lp.AtLower)
 		return
 	}
 	if dearer < 0 && keepDown && !endlessUp(drop) {
-		r.fix(drop, AtUpper)
+		r.fix(drop, lp.AtUpper)
 		return
 	}
 	// d_keep = (d_drop - dearer)/ratio.
@@ -191,8 +193,8 @@ func (r *reducer) fixDearer(keep, drop int32, ratio, dearer float64) {
 	dropUp := endlessUp(drop) && ratio > 0 || endlessDown(drop) && ratio < 0
 	dropDown := endlessDown(drop) && ratio > 0 || endlessUp(drop) && ratio < 0
 	if shift > 0 && dropUp && !endlessDown(keep) {
-		r.fix(keep, AtLower)
+		r.fix(keep, lp.AtLower)
 	} else if shift < 0 && dropDown && !endlessUp(keep) {
-		r.fix(keep, AtUpper)
+		r.fix(keep, lp.AtUpper)
 	}
 }

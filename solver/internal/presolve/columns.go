@@ -1,15 +1,19 @@
-package solver
+package presolve
 
-import "math"
+import (
+	"math"
+
+	"bittersum/solver/internal/lp"
+)
 
 // reduceColumn tries the reductions that look at column j alone.
-func (r *reducer) reduceColumn(j int32) {
+func (r *Reducer) reduceColumn(j int32) {
 	lower, upper := r.lower[j], r.upper[j]
 	switch {
 	case lower > upper:
-		r.infeasible = true
+		r.Infeasible = true
 	case lower == upper:
-		r.fix(j, AtLower)
+		r.fix(j, lp.AtLower)
 	case r.count[j] == 0:
 		r.emptyColumn(j)
 	case r.count[j] == 1:
@@ -18,25 +22,25 @@ func (r *reducer) reduceColumn(j int32) {
 }
 
 // emptyColumn fixes a column without coefficients where it costs least, if there is such a place.
-func (r *reducer) emptyColumn(j int32) {
+func (r *Reducer) emptyColumn(j int32) {
 	lower, upper := !math.IsInf(r.lower[j], -1), !math.IsInf(r.upper[j], 1)
 	switch {
 	case r.cost[j] > 0 && lower:
-		r.fix(j, AtLower)
+		r.fix(j, lp.AtLower)
 	case r.cost[j] < 0 && upper:
-		r.fix(j, AtUpper)
+		r.fix(j, lp.AtUpper)
 	case r.cost[j] != 0:
 	case lower && (!upper || math.Abs(r.lower[j]) <= math.Abs(r.upper[j])):
-		r.fix(j, AtLower)
+		r.fix(j, lp.AtLower)
 	case upper:
-		r.fix(j, AtUpper)
+		r.fix(j, lp.AtUpper)
 	default:
-		r.fix(j, Zero)
+		r.fix(j, lp.Zero)
 	}
 }
 
 // singletonColumn removes a column that stands in one row, where it acts as that row's slack.
-func (r *reducer) singletonColumn(j int32) {
+func (r *Reducer) singletonColumn(j int32) {
 	var i int32
 	a := 0.0
 	for k := r.a.ColumnStart[j]; k < r.a.ColumnStart[j+1]; k++ {
@@ -54,10 +58,10 @@ func (r *reducer) singletonColumn(j int32) {
 		return
 	}
 	least, most := r.activityWithout(i, j)
-	step := reduction{kind: absorbSlack, row: i, column: j, a: a, cost: r.cost[j], lower: r.lower[v], upper: r.upper[v]}
+	step := Reduction{Kind: AbsorbSlack, row: i, column: j, a: a, cost: r.cost[j], lower: r.lower[v], upper: r.upper[v]}
 	if equality && r.freeWithin((r.lower[v]-most)/a, (r.lower[v]-least)/a, j) {
 		r.takeOutOfCosts(i, j, a)
-		r.substitute(i, j, step, AtLower)
+		r.substitute(i, j, step, lp.AtLower)
 		return
 	}
 	r.takeOutOfCosts(i, j, a)
@@ -67,19 +71,19 @@ func (r *reducer) singletonColumn(j int32) {
 	}
 	r.lower[v] -= high
 	r.upper[v] -= low
-	r.gone[j] = int32(len(r.steps))
-	r.steps = append(r.steps, step)
+	r.gone[j] = int32(len(r.Steps))
+	r.Steps = append(r.Steps, step)
 	r.count[v]--
 	r.push(v)
 }
 
 // substituteOneSided removes a costly column of one inequality if, at the limit that the cost drives
 // the row to, the column's bounds never bind.
-func (r *reducer) substituteOneSided(i, j int32, a float64) {
+func (r *Reducer) substituteOneSided(i, j int32, a float64) {
 	v := int32(r.n) + i
-	limit, place := r.lower[v], AtLower
+	limit, place := r.lower[v], lp.AtLower
 	if r.cost[j]/a < 0 {
-		limit, place = r.upper[v], AtUpper
+		limit, place = r.upper[v], lp.AtUpper
 	}
 	if math.IsInf(limit, 0) {
 		return
@@ -88,13 +92,13 @@ func (r *reducer) substituteOneSided(i, j int32, a float64) {
 	if !r.freeWithin((limit-most)/a, (limit-least)/a, j) {
 		return
 	}
-	step := reduction{kind: absorbSlack, row: i, column: j, a: a, cost: r.cost[j], lower: limit, upper: limit}
+	step := Reduction{Kind: AbsorbSlack, row: i, column: j, a: a, cost: r.cost[j], lower: limit, upper: limit}
 	r.takeOutOfCosts(i, j, a)
 	r.substitute(i, j, step, place)
 }
 
 // freeWithin reports whether values between x and y, in either order, all respect the bounds of j.
-func (r *reducer) freeWithin(x, y float64, j int32) bool {
+func (r *Reducer) freeWithin(x, y float64, j int32) bool {
 	if x > y {
 		x, y = y, x
 	}
@@ -102,14 +106,14 @@ func (r *reducer) freeWithin(x, y float64, j int32) bool {
 }
 
 // substitute removes column j and row i together.
-func (r *reducer) substitute(i, j int32, step reduction, place Place) {
-	step.kind, step.place = substituteFree, place
-	r.gone[j] = int32(len(r.steps))
+func (r *Reducer) substitute(i, j int32, step Reduction, place lp.Place) {
+	step.Kind, step.place = SubstituteFree, place
+	r.gone[j] = int32(len(r.Steps))
 	r.removeRow(i, step)
 }
 
 // takeOutOfCosts replaces column j in the objective by means of row i.
-func (r *reducer) takeOutOfCosts(i, j int32, a float64) {
+func (r *Reducer) takeOutOfCosts(i, j int32, a float64) {
 	if r.cost[j] == 0 {
 		return
 	}
@@ -121,7 +125,7 @@ func (r *reducer) takeOutOfCosts(i, j int32, a float64) {
 }
 
 // shiftCosts adds t times row i to the costs, rounding of cancelled ones taken as zero.
-func (r *reducer) shiftCosts(i int32, t float64) {
+func (r *Reducer) shiftCosts(i int32, t float64) {
 	for k := r.a.RowStart[i]; k < r.a.RowStart[i+1]; k++ {
 		j := r.a.RowIndex[k]
 		old := r.cost[j]
@@ -133,7 +137,7 @@ func (r *reducer) shiftCosts(i int32, t float64) {
 	}
 }
 
-func (r *reducer) largestInRow(i int32) float64 {
+func (r *Reducer) largestInRow(i int32) float64 {
 	most := 0.0
 	for k := r.a.RowStart[i]; k < r.a.RowStart[i+1]; k++ {
 		if r.alive(r.a.RowIndex[k]) {
@@ -144,7 +148,7 @@ func (r *reducer) largestInRow(i int32) float64 {
 }
 
 // activityWithout is activityRange with column j left out.
-func (r *reducer) activityWithout(i, j int32) (least, most float64) {
+func (r *Reducer) activityWithout(i, j int32) (least, most float64) {
 	for k := r.a.RowStart[i]; k < r.a.RowStart[i+1]; k++ {
 		c := r.a.RowIndex[k]
 		if c == j || !r.alive(c) {
@@ -164,7 +168,7 @@ func (r *reducer) activityWithout(i, j int32) (least, most float64) {
 
 // dominatedColumns fixes columns whose reduced cost has one sign for every dual value that the rows and
 // the singleton columns allow.
-func (r *reducer) dominatedColumns() {
+func (r *Reducer) dominatedColumns() {
 	low, high := make([]float64, r.m), make([]float64, r.m)
 	for i := range r.m {
 		low[i], high[i] = math.Inf(-1), math.Inf(1)
@@ -188,9 +192,9 @@ func (r *reducer) dominatedColumns() {
 		least, most := bySign(j)
 		switch {
 		case least >= 0 && !math.IsInf(r.lower[j], -1):
-			r.fix(j, AtLower)
+			r.fix(j, lp.AtLower)
 		case most <= 0 && !math.IsInf(r.upper[j], 1):
-			r.fix(j, AtUpper)
+			r.fix(j, lp.AtUpper)
 		}
 	}
 	r.boundDuals(low, high)
@@ -205,15 +209,15 @@ func (r *reducer) dominatedColumns() {
 		margin := 1e-9 * (1 + math.Abs(r.cost[j]))
 		switch {
 		case least > margin && !math.IsInf(r.lower[j], -1):
-			r.fix(j, AtLower)
+			r.fix(j, lp.AtLower)
 		case most < -margin && !math.IsInf(r.upper[j], 1):
-			r.fix(j, AtUpper)
+			r.fix(j, lp.AtUpper)
 		}
 	}
 }
 
 // boundDuals tightens the ranges of dual values by what columns of one row, endless to one side, imply.
-func (r *reducer) boundDuals(low, high []float64) {
+func (r *Reducer) boundDuals(low, high []float64) {
 	for j := range int32(r.n) {
 		if !r.alive(j) || r.count[j] != 1 {
 			continue
@@ -244,7 +248,7 @@ func (r *reducer) boundDuals(low, high []float64) {
 }
 
 // reducedCostRange returns the least and largest reduced cost of j over the ranges of dual values.
-func (r *reducer) reducedCostRange(j int32, low, high []float64) (least, most float64) {
+func (r *Reducer) reducedCostRange(j int32, low, high []float64) (least, most float64) {
 	least, most = r.cost[j], r.cost[j]
 	for k := r.a.ColumnStart[j]; k < r.a.ColumnStart[j+1]; k++ {
 		i := r.a.ColumnIndex[k]
