@@ -3,6 +3,8 @@ package solver
 import (
 	"context"
 	"math/big"
+
+	"bittersum/solver/internal/modular"
 )
 
 // liftedTable computes its entries on demand by p-adic lifting of the basis, so that its size and work
@@ -16,9 +18,9 @@ type liftedTable struct {
 	columns  []int // basic columns, by position
 	rows     []int // rows with nonbasic logicals, by position
 	position []int // of every column, -1 if nonbasic
-	matrix   integerMatrix
-	turned   integerMatrix // the matrix transposed
-	factors  *modularFactors
+	matrix   modular.Matrix
+	turned   modular.Matrix // the matrix transposed
+	factors  *modular.Factors
 	// What was computed at this basis already.
 	rowsSeen, columnsSeen map[int]*fractions
 }
@@ -48,18 +50,18 @@ func (t *liftedTable) factorise() bool {
 			t.rows = append(t.rows, v-e.columns)
 		}
 	}
-	t.matrix = make(integerMatrix, len(t.rows))
+	t.matrix = make(modular.Matrix, len(t.rows))
 	for k, i := range t.rows {
 		for n := range e.terms[i] {
 			term := &e.terms[i][n]
 			if at := t.position[term.column]; at >= 0 {
-				t.matrix[k] = append(t.matrix[k], integerEntry{at, &term.value})
+				t.matrix[k] = append(t.matrix[k], modular.Entry{Column: at, Value: &term.value})
 			}
 		}
 	}
-	t.turned = t.matrix.transposed()
+	t.turned = t.matrix.Transposed()
 	t.rowsSeen, t.columnsSeen = map[int]*fractions{}, map[int]*fractions{}
-	t.factors = factorModular(t.matrix.modular())
+	t.factors = modular.Factor(t.matrix.Residues())
 	return t.factors != nil
 }
 
@@ -120,7 +122,7 @@ func (t *liftedTable) complete(x []*big.Int) (values []big.Int, over *big.Int) {
 			}
 		}
 	}
-	numerator, over, ok := t.matrix.lift(t.ctx, t.factors.solve, right)
+	numerator, over, ok := t.matrix.Lift(t.ctx, t.factors.Solve, right)
 	if !ok {
 		return values, big.NewInt(1)
 	}
@@ -223,7 +225,7 @@ func (t *liftedTable) price(cost []*big.Int) *fractions {
 		right[k].Set(&direct[j])
 	}
 	prices := noFractions(len(t.cobasis))
-	y, over, ok := t.turned.lift(t.ctx, t.factors.solveTransposed, right)
+	y, over, ok := t.turned.Lift(t.ctx, t.factors.SolveTransposed, right)
 	if !ok {
 		return prices
 	}

@@ -1,50 +1,56 @@
-package solver
+// Package modular solves systems of integer equations exactly, by way of their residues modulo a prime.
+package modular
 
 import (
 	"context"
 	"math/big"
 )
 
-// integerMatrix is a square sparse matrix of integers, by rows.
-type integerMatrix [][]integerEntry
+// Matrix is a square sparse matrix of integers, by rows.
+type Matrix [][]Entry
 
-type integerEntry struct {
-	column int
-	value  *big.Int
+// Entry is a value in a column of a row.
+type Entry struct {
+	Column int
+	Value  *big.Int
 }
 
-// modular returns the matrix modulo the modulus.
-func (b integerMatrix) modular() [][]modularEntry {
+// Residues returns the matrix modulo the modulus.
+func (b Matrix) Residues() [][]cell {
 	var scratch big.Int
-	rows := make([][]modularEntry, len(b))
+	rows := make([][]cell, len(b))
 	for i, row := range b {
 		for _, entry := range row {
-			if v := residue(entry.value, &scratch); v != 0 {
-				rows[i] = append(rows[i], modularEntry{entry.column, v})
+			if v := residue(entry.Value, &scratch); v != 0 {
+				rows[i] = append(rows[i], cell{entry.Column, v})
 			}
 		}
 	}
 	return rows
 }
 
-func (b integerMatrix) transposed() integerMatrix {
-	t := make(integerMatrix, len(b))
+// Transposed returns the transposed matrix, which shares the values of b.
+func (b Matrix) Transposed() Matrix {
+	t := make(Matrix, len(b))
 	for i, row := range b {
 		for _, entry := range row {
-			t[entry.column] = append(t[entry.column], integerEntry{i, entry.value})
+			t[entry.Column] = append(t[entry.Column], Entry{i, entry.Value})
 		}
 	}
 	return t
 }
 
-// lift solves B x = right exactly: x = numerator / denominator. It finds x modulo powers of the modulus
+// Lift solves B x = right exactly: x = numerator / denominator. It finds x modulo powers of the modulus
 // (J. Dixon, Exact solution of linear equations using p-adic expansions, Numerische Mathematik 40,
 // 1982) until the fraction that they stand for satisfies the equations, and returns false if the
-// context ended before. solve solves the equations modulo the modulus; right is used up.
-func (b integerMatrix) lift(ctx context.Context, solve func([]uint64) []uint64, right []big.Int) (numerator []big.Int, denominator *big.Int, ok bool) {
+// context ended before. solve solves the equations modulo the modulus.
+func (b Matrix) Lift(ctx context.Context, solve func([]uint64) []uint64, right []big.Int) (numerator []big.Int, denominator *big.Int, ok bool) {
 	n := len(b)
 	numerator, denominator = make([]big.Int, n), big.NewInt(1)
-	original := copied(right)
+	rest := make([]big.Int, n) // what of right is left, over power
+	for i := range rest {
+		rest[i].Set(&right[i])
+	}
 	digits := make([]big.Int, n) // x modulo power
 	power := big.NewInt(1)
 	small := make([]uint64, n)
@@ -55,9 +61,9 @@ func (b integerMatrix) lift(ctx context.Context, solve func([]uint64) []uint64, 
 			return nil, nil, false
 		}
 		zero := true
-		for i := range right {
-			small[i] = residue(&right[i], &scratch)
-			zero = zero && right[i].Sign() == 0
+		for i := range rest {
+			small[i] = residue(&rest[i], &scratch)
+			zero = zero && rest[i].Sign() == 0
 		}
 		if !zero {
 			x := solve(small)
@@ -68,11 +74,11 @@ func (b integerMatrix) lift(ctx context.Context, solve func([]uint64) []uint64, 
 			}
 			for i, row := range b {
 				for _, entry := range row {
-					if x[entry.column] != 0 {
-						right[i].Sub(&right[i], product.Mul(entry.value, digit.SetUint64(x[entry.column])))
+					if x[entry.Column] != 0 {
+						rest[i].Sub(&rest[i], product.Mul(entry.Value, digit.SetUint64(x[entry.Column])))
 					}
 				}
-				right[i].QuoRem(&right[i], bigModulus, &scratch)
+				rest[i].QuoRem(&rest[i], bigModulus, &scratch)
 			}
 		}
 		power.Mul(power, bigModulus)
@@ -80,19 +86,19 @@ func (b integerMatrix) lift(ctx context.Context, solve func([]uint64) []uint64, 
 			continue
 		}
 		check += check/2 + 1
-		if reconstruct(digits, power, numerator, denominator) && b.solvedBy(numerator, denominator, original) {
+		if reconstruct(digits, power, numerator, denominator) && b.solvedBy(numerator, denominator, right) {
 			return numerator, denominator, true
 		}
 	}
 }
 
 // solvedBy reports whether B numerator = denominator·right.
-func (b integerMatrix) solvedBy(numerator []big.Int, denominator *big.Int, right []big.Int) bool {
+func (b Matrix) solvedBy(numerator []big.Int, denominator *big.Int, right []big.Int) bool {
 	var sum, product big.Int
 	for i, row := range b {
 		sum.Mul(denominator, &right[i])
 		for _, entry := range row {
-			sum.Sub(&sum, product.Mul(entry.value, &numerator[entry.column]))
+			sum.Sub(&sum, product.Mul(entry.Value, &numerator[entry.Column]))
 		}
 		if sum.Sign() != 0 {
 			return false

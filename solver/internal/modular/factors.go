@@ -1,4 +1,4 @@
-package solver
+package modular
 
 import (
 	"math/big"
@@ -54,15 +54,15 @@ func residue(x, scratch *big.Int) uint64 {
 
 var bigModulus = big.NewInt(modulus)
 
-// modularEntry is an entry of a sparse row.
-type modularEntry struct {
+// cell is an entry of a sparse row.
+type cell struct {
 	column int
 	value  uint64
 }
 
-// modularFactors are sparse LU factors of a square matrix modulo the modulus. Any nonzero pivot is as
+// Factors are sparse LU factors of a square matrix modulo the modulus. Any nonzero pivot is as
 // good as another, so pivots are chosen for sparsity alone.
-type modularFactors struct {
+type Factors struct {
 	size    int
 	steps   []modularStep
 	updates []modularUpdate
@@ -74,7 +74,7 @@ type modularFactors struct {
 type modularStep struct {
 	row, column int
 	inverse     uint64
-	rest        []modularEntry
+	rest        []cell
 }
 
 // modularUpdate subtracted factor times row from row target.
@@ -83,11 +83,11 @@ type modularUpdate struct {
 	factor      uint64
 }
 
-// factorModular factorises the matrix of the given rows, which it uses up. It returns nil if the matrix
+// Factor factorises the matrix of the given rows, which it uses up. It returns nil if the matrix
 // is singular modulo the modulus.
-func factorModular(rows [][]modularEntry) *modularFactors {
+func Factor(rows [][]cell) *Factors {
 	n := len(rows)
-	f := &modularFactors{size: n, left: make([]uint64, n), right: make([]uint64, n)}
+	f := &Factors{size: n, left: make([]uint64, n), right: make([]uint64, n)}
 	e := newElimination(rows)
 	for range n {
 		row, column, pivot := e.pivot()
@@ -111,8 +111,8 @@ func factorModular(rows [][]modularEntry) *modularFactors {
 	return f
 }
 
-// solve returns x with B x = b, which it uses up. The result is valid until the next call.
-func (f *modularFactors) solve(b []uint64) []uint64 {
+// Solve returns x with B x = b, which it uses up. The result is valid until the next call.
+func (f *Factors) Solve(b []uint64) []uint64 {
 	for _, u := range f.updates {
 		if v := b[u.row]; v != 0 {
 			b[u.target] = subMod(b[u.target], mulMod(u.factor, v))
@@ -130,8 +130,8 @@ func (f *modularFactors) solve(b []uint64) []uint64 {
 	return x
 }
 
-// solveTransposed returns y with Bᵀ y = b, which it uses up. The result is valid until the next call.
-func (f *modularFactors) solveTransposed(b []uint64) []uint64 {
+// SolveTransposed returns y with Bᵀ y = b, which it uses up. The result is valid until the next call.
+func (f *Factors) SolveTransposed(b []uint64) []uint64 {
 	y := f.right
 	for k := range f.steps {
 		s := &f.steps[k]
@@ -155,7 +155,7 @@ func (f *modularFactors) solveTransposed(b []uint64) []uint64 {
 
 // elimination is the part of a matrix that is still to be factorised.
 type elimination struct {
-	rows    [][]modularEntry
+	rows    [][]cell
 	holders [][]int // per column: rows that may hold an entry in it
 	count   []int   // per column: entries in rows still open
 	open    []bool  // per row
@@ -163,7 +163,7 @@ type elimination struct {
 	slot    []int   // scratch: where a column stands in the row at hand, plus one
 }
 
-func newElimination(rows [][]modularEntry) *elimination {
+func newElimination(rows [][]cell) *elimination {
 	n := len(rows)
 	e := &elimination{
 		rows: rows, holders: make([][]int, n), count: make([]int, n),
@@ -224,7 +224,7 @@ func (e *elimination) below(row, column int) []int {
 
 // subtract takes factor times the rest of the pivot row from row target and strikes out its entry in
 // the pivot's column.
-func (e *elimination) subtract(target, column int, factor uint64, rest []modularEntry) {
+func (e *elimination) subtract(target, column int, factor uint64, rest []cell) {
 	row := e.rows[target]
 	for k, entry := range row {
 		e.slot[entry.column] = k + 1
@@ -235,7 +235,7 @@ func (e *elimination) subtract(target, column int, factor uint64, rest []modular
 			row[k-1].value = subMod(row[k-1].value, change)
 			continue
 		}
-		row = append(row, modularEntry{entry.column, subMod(0, change)})
+		row = append(row, cell{entry.column, subMod(0, change)})
 		e.holders[entry.column] = append(e.holders[entry.column], target)
 		e.count[entry.column]++
 	}
