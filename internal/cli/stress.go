@@ -8,14 +8,16 @@ import (
 	"bittersum/internal/kettle"
 	"bittersum/internal/report"
 	"bittersum/internal/study"
+	"bittersum/internal/works"
 
 	"github.com/spf13/cobra"
 )
 
 func newStress() *cobra.Command {
 	var as studied
-	o := study.StressOptions{Draws: 1 << 17, Seed: 1}
 	var assumed float64
+	var draws int
+	var seed uint64
 	var record string
 	cmd := &cobra.Command{
 		Use:   "stress BRIEF [RECIPE]",
@@ -43,7 +45,8 @@ These chances say how much is left to luck. They do not change what is allowed.`
 			if err := as.check(); err != nil {
 				return err
 			}
-			if err := readStress(assumed, &o); err != nil {
+			o, err := works.Drawing(assumed, draws, seed)
+			if err != nil {
 				return err
 			}
 			if record != "" && len(args) == 2 {
@@ -75,24 +78,9 @@ These chances say how much is left to luck. They do not change what is allowed.`
 	as.flags(cmd)
 	cmd.Flags().StringVar(&record, "record", "", "stress what was weighed for a batch, by its record's `file`")
 	cmd.Flags().Float64Var(&assumed, "assume", 100*study.UsualVariation, "the variation of natural products without a known deviation, in `percent`")
-	cmd.Flags().IntVar(&o.Draws, "draws", o.Draws, "about how many batches to draw for each chance")
-	cmd.Flags().Uint64Var(&o.Seed, "seed", o.Seed, "chooses the draws")
+	cmd.Flags().IntVar(&draws, "draws", 1<<17, "about how many batches to draw for each chance")
+	cmd.Flags().Uint64Var(&seed, "seed", 1, "chooses the draws")
 	return cmd
-}
-
-// readStress checks how lots are drawn.
-func readStress(assumed float64, o *study.StressOptions) error {
-	if !(assumed >= 0 && assumed <= 200) {
-		return usage("--assume %v: a variation is 0 to 200 percent", assumed)
-	}
-	if o.Draws < 1000 || o.Draws > 100_000_000 {
-		return usage("--draws %d: 1000 to 100000000 of them", o.Draws)
-	}
-	if o.Seed == 0 {
-		return usage("--seed 0: a seed is 1 or more")
-	}
-	o.Assumed = assumed / 100
-	return nil
 }
 
 // stressedRecipe assesses what is to be stressed: a batch as weighed, a recipe's file, or the cheapest recipe.
