@@ -7,7 +7,6 @@ import (
 	"io"
 	"os"
 	"path/filepath"
-	"slices"
 	"strings"
 	"time"
 
@@ -15,6 +14,7 @@ import (
 	"bittersum/internal/plan"
 	"bittersum/internal/report"
 	"bittersum/internal/tomlfile"
+	"bittersum/internal/works"
 	"bittersum/profiles"
 
 	"github.com/spf13/cobra"
@@ -22,9 +22,9 @@ import (
 
 func newPlan() *cobra.Command {
 	var as studied
-	var csv, hedged bool
-	var when, workbook string
-	events := map[string]*[]string{"fails": {}, "price": {}, "demand": {}}
+	var csv bool
+	var workbook string
+	var asked works.Planning
 	cmd := &cobra.Command{
 		Use:   "plan PLAN",
 		Short: "Plan several drinks over months: what to order, what to make and by which recipe",
@@ -58,20 +58,12 @@ repeated and then happen together. --if NAME takes a scenario of the plan. With
 				return err
 			}
 			p.Progress = reported(cmd.ErrOrStderr())
-			scenario, err := asked(p, when, events)
+			asked.Plan = p
+			planned, err := asked.Decide(cmd.Context())
 			if err != nil {
 				return err
 			}
-			if hedged && scenario != nil {
-				return usage("--hedge takes all scenarios of the plan; leave out --if, --fails, --price and --demand")
-			}
-			if hedged && len(p.Scenarios) == 0 {
-				return usage("--hedge needs scenarios: give [[scenario]] in the plan")
-			}
-			if hedged {
-				return hedge(cmd, p, &planForm{&as, csv, workbook})
-			}
-			return decided(cmd, p, &planForm{&as, csv, workbook}, scenario)
+			return writePlan(cmd.OutOrStdout(), &planForm{&as, csv, workbook}, planned)
 		},
 	}
 	cmd.AddCommand(newPlanInit())
@@ -79,11 +71,11 @@ repeated and then happen together. --if NAME takes a scenario of the plan. With
 	cmd.Flags().BoolVar(&csv, "csv", false, "write what to order as CSV")
 	cmd.Flags().StringVar(&workbook, "out", "", "also write orders, batches, recipes, stock and money to this `file`, .xlsx")
 	_ = cmd.MarkFlagFilename("out", "xlsx")
-	cmd.Flags().StringVar(&when, "if", "", "a scenario of the plan, by `name`")
-	cmd.Flags().StringArrayVar(events["fails"], "fails", nil, "a supplier that sells nothing, or an item that cannot be had: `NAME[@FROM[..TO]]`")
-	cmd.Flags().StringArrayVar(events["price"], "price", nil, "a price that differs: `NAME=+30%[@FROM[..TO]]`")
-	cmd.Flags().StringArrayVar(events["demand"], "demand", nil, "demand that differs: `[DRINK=]+20%[@FROM[..TO]]`")
-	cmd.Flags().BoolVar(&hedged, "hedge", false, "order first what is right for all scenarios by their probabilities")
+	cmd.Flags().StringVar(&asked.If, "if", "", "a scenario of the plan, by `name`")
+	cmd.Flags().StringArrayVar(&asked.Fails, "fails", nil, "a supplier that sells nothing, or an item that cannot be had: `NAME[@FROM[..TO]]`")
+	cmd.Flags().StringArrayVar(&asked.Price, "price", nil, "a price that differs: `NAME=+30%[@FROM[..TO]]`")
+	cmd.Flags().StringArrayVar(&asked.Demand, "demand", nil, "demand that differs: `[DRINK=]+20%[@FROM[..TO]]`")
+	cmd.Flags().BoolVar(&asked.Hedge, "hedge", false, "order first what is right for all scenarios by their probabilities")
 	return cmd
 }
 
@@ -105,68 +97,6 @@ func reported(w io.Writer) func(string) {
 	}
 }
 
-// asked makes a scenario of the flags, or finds it in the plan; nil when none is asked.
-func asked(p *plan.Plan, name string, events map[string]*[]string) (*plan.Scenario, error) {
-	s := &plan.Scenario{Probability: 1}
-	var parts []string
-	if name != "" {
-		at := slices.IndexFunc(p.Scenarios, func(o *plan.Scenario) bool { return o.Name == name })
-		if at < 0 {
-			var known []string
-			for _, o := range p.Scenarios {
-				known = append(known, o.Name)
-			}
-			return nil, usage("--if: there is no scenario %q in the plan%s", name, suggestion(name, known))
-		}
-		s.Events = append(s.Events, p.Scenarios[at].Events...)
-		parts = append(parts, name)
-	}
-	for _, kind := range []string{"fails", "price", "demand"} {
-		for _, text := range *events[kind] {
-			e, wrong := p.ParseEvent(kind, text)
-			if wrong != "" {
-				return nil, usage("--%s %s: %s", kind, text, wrong)
-			}
-			s.Events = append(s.Events, e)
-			parts = append(parts, kind+" "+text)
-		}
-	}
-	s.Name = strings.Join(parts, ", ")
-	if len(s.Events) == 0 {
-		return nil, nil
-	}
-	return s, nil
-}
-
-// decided plans, and with a scenario plans again and shows the difference.
-func decided(cmd *cobra.Command, p *plan.Plan, as *planForm, scenario *plan.Scenario) error {
-	answer, err := plan.Decide(cmd.Context(), p)
-	if err != nil {
-		return err
-	}
-	out := cmd.OutOrStdout()
-	if scenario != nil && answer.Ledger != nil {
-		then, err := plan.If(cmd.Context(), p, scenario)
-		if err != nil {
-			return err
-		}
-		return writePlan(cmd, as, then, func() { report.PlanDifference(out, plan.Compare(answer, then)) }, nil)
-	}
-	increase, err := answer.Increases(cmd.Context())
-	if err != nil {
-		return err
-	}
-	return writePlan(cmd, as, answer, func() { report.Plan(out, answer, increase, as.extent()) }, increase)
-}
-
-func hedge(cmd *cobra.Command, p *plan.Plan, as *planForm) error {
-	answer, err := plan.Hedged(cmd.Context(), p)
-	if err != nil {
-		return err
-	}
-	return writePlan(cmd, as, answer, func() { report.PlanHedged(cmd.OutOrStdout(), answer, as.extent()) }, nil)
-}
-
 // planForm is how a plan is given.
 type planForm struct {
 	*studied
@@ -174,8 +104,9 @@ type planForm struct {
 	workbook string
 }
 
-func writePlan(cmd *cobra.Command, as *planForm, answer *plan.Answer, text func(), increase *plan.Increase) error {
-	out := cmd.OutOrStdout()
+func writePlan(out io.Writer, as *planForm, planned *works.Planned) error {
+	answer := planned.Answer
+	text := func() { planned.Write(out, as.extent()) }
 	if as.csv && answer.Ledger != nil {
 		if err := report.PlanCSV(out, answer); err != nil {
 			return err
@@ -183,7 +114,7 @@ func writePlan(cmd *cobra.Command, as *planForm, answer *plan.Answer, text func(
 		text = func() {}
 	}
 	err := as.finish(answer.Ledger == nil, text,
-		func() error { return report.PlanJSON(out, answer, increase) },
+		func() error { return report.PlanJSON(out, answer, planned.Increase) },
 		func() (report.Picture, error) { return report.PlanPicture(answer) })
 	if answer.Tried > 0 && errors.As(err, &exitError{}) {
 		return exitError{code: codeUnproved, show: true}

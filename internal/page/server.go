@@ -106,6 +106,7 @@ func (s *Server) routes() http.Handler {
 	mux.HandleFunc("POST /api/blend", question(s, s.blend))
 	mux.HandleFunc("POST /api/reach", question(s, s.reach))
 	mux.HandleFunc("POST /api/stress", question(s, s.stress))
+	mux.HandleFunc("POST /api/sure", question(s, s.sure))
 	mux.HandleFunc("POST /api/picture", question(s, s.picture))
 	mux.HandleFunc("POST /api/batch", question(s, s.plan))
 	mux.HandleFunc("POST /api/batch/write", question(s, s.writeBatch))

@@ -1,6 +1,6 @@
 // A drink: what is asked of it, its cheapest recipe, what holds it, and what would change if.
 import { main, where, make, figures, table, ask, faultsShown, shown, say, link, pictureOf } from "./tools.js";
-import { shortView, priceView, otherView, pin, pinsView } from "./whatif.js";
+import { shortView, priceView, otherView, sureView, pin, pinsView } from "./whatif.js";
 
 // ---- one brief
 
@@ -153,7 +153,8 @@ function briefView() {
   const asks = make("div", { class: "row" }, make("span", {}, "What if"),
     make("button", { type: "button", class: "plain", id: "short", onclick: () => shortView(context) }, "something is short…"),
     make("button", { type: "button", class: "plain", id: "dearer", onclick: () => priceView(context) }, "a price moves…"),
-    make("button", { type: "button", class: "plain", id: "other", onclick: () => otherView(context) }, "it were another recipe…"));
+    make("button", { type: "button", class: "plain", id: "other", onclick: () => otherView(context) }, "it were another recipe…"),
+    make("button", { type: "button", class: "plain", id: "surer", onclick: () => sureView(context) }, "it must be surer…"));
   main.replaceChildren(buttons, asks, make("section", { id: "whatif", "aria-label": "What if" }), make("div", { class: "columns" }, asked,
     make("section", { id: "recipe", "aria-label": "Recipe" }), make("section", { id: "holds", "aria-label": "What holds it" })),
     make("section", { id: "pins", "aria-label": "Pinned recipes" }), make("section", { id: "sure", "aria-label": "How sure" }));
@@ -194,7 +195,7 @@ function recipeView(answer) {
     return [l.name, (l.side === "min" ? "at least " : "at most ") + l.value, rate && rate.cost_per_unit != null ? figures(rate.cost_per_unit, 3) : ""];
   });
   const caps = a.caps.filter((c) => c.guarded > 0 || c.accepted_unknown_in || !c.holds).map((c) => {
-    if (c.accepted_unknown_in) return [c.substance + ", " + c.market, "", "not shown to hold: unknown in " + c.accepted_unknown_in.join(", ")];
+    if (c.accepted_unknown_in) return [c.substance + ", " + c.market, "", make("span", { class: "words" }, "not shown to hold: unknown in " + c.accepted_unknown_in.join(", "))];
     const used = c.max > 0 ? c.guarded / c.max : 1;
     const bar = make("span", { class: "bar" + (c.holds ? "" : " over"), role: "img", "aria-label": (100 * used).toFixed(0) + " % of the cap" }, make("i", {}));
     bar.firstChild.style.width = Math.min(100, 100 * used).toFixed(1) + "%";

@@ -95,6 +95,30 @@ export function otherView(context) {
   });
 }
 
+const odds = (chance) => (chance >= 0.1 ? (100 * chance).toFixed(0) + " %" : chance > 0 ? "1 in " + figures(1 / chance, 2) : "none");
+
+export function sureView(context) {
+  form("It must be surer, as lots vary", [choice("Show", "sure-wants", [["recipe", "the cheapest recipe so sure"], ["curve", "what assurance costs"], ["next", "which measurement saves most"]]),
+    field("One batch in so many may fail", { id: "sure-one-in", inputmode: "decimal", value: "1000" }), choice("Counts as failing", "sure-of", [["", "a cap broken"], ["too", "a cap broken or a target missed"]]),
+    choice("The chances of limits", "sure-counting", [["sum", "are added up"], ["drawn", "are counted together, as drawn"], ["each", "count each by itself"]]),
+    choice("Lots", "sure-method", [["independent", "vary as their profiles say"], ["any-shape", "vary in any way with that deviation"], ["few-bad", "are few that stray at once"]])], async () => {
+    const wants = valueOf("sure-wants"), oneIn = amount("sure-one-in", "one in");
+    if (wants !== "curve" && !(oneIn > 1)) throw Object.assign(new Error(), { faults: ["One batch in so many may fail: a number above 1"] });
+    const answer = await ask("/api/sure", context.question({ wants, risk: wants === "curve" ? null : 1 / oneIn, targets_too: valueOf("sure-of") === "too", counting: valueOf("sure-counting"), method: valueOf("sure-method") }));
+    const a = answer.answer;
+    if (wants === "recipe") {
+      if (!a.recipe) return [make("pre", { role: "alert" }, answer.says)];
+      const limits = (a.limits || []).map((l) => [l.name + (l.market ? ", " + l.market : ""), (l.side === "min" ? "at least " : "at most ") + l.value + " " + l.unit, l.broken ? odds(l.broken.at_most) : ""]);
+      return [make("p", { class: "big", id: "sure-answer" }, "It costs " + figures(a.dearer_per_litre, 3) + " " + a.recipe.currency + " a litre more; on fresh draws at most " + odds(a.chance_at_most) + " of batches fail."),
+        a.unknown_besides ? make("p", { class: "wrong" }, "Unknown besides, and in none of these chances: " + a.unknown_besides.join(", ") + ".") : "",
+        sideBySide(["cheapest", "so sure"], [a.cheapest, a.recipe]), table(["llimit", "lasked", "lbroken in at most"], limits), ...told(answer, "How limits are kept as lots vary")];
+    }
+    if (a.conflict || !answer.picture) return [make("pre", { role: "alert" }, answer.says)];
+    const levels = (a.levels || []).map((l) => [odds(l.risk), l.cost_per_litre == null ? "none found" : figures(l.cost_per_litre, 4), l.more == null ? "" : figures(l.more, 3), l.knee ? "from here on it costs more" : ""]);
+    return [table(["lmay fail", ".cost a litre", ".more", "l"], levels), ...told(answer, wants === "curve" ? "Cost against assurance" : "What each measurement saves")];
+  });
+}
+
 // ---- up to four recipes pinned side by side; they stay from drink to drink until the page is closed
 
 const mostPins = 4;
