@@ -139,7 +139,7 @@ func (s *Server) stands(ctx context.Context, name string) (one listed, ok bool) 
 // looksLikeBrief tells a brief with faults from another TOML file: it names what may be used.
 func (s *Server) looksLikeBrief(name string) bool {
 	text, err := s.text(name)
-	return err == nil && strings.Contains("\n"+text, "\nuse") && strings.Contains("\n"+text, "\nname")
+	return err == nil && !looksLikePlan(text) && strings.Contains("\n"+text, "\nuse") && strings.Contains("\n"+text, "\nname")
 }
 
 // text returns a brief's text.

@@ -174,7 +174,7 @@ type listedRecord struct {
 	Faults    []string `json:"faults,omitempty"`
 }
 
-// papers lists the records and the lots files of the folder.
+// papers lists the records, the lots files and the plans of the folder.
 func (s *Server) papers(w http.ResponseWriter, _ *http.Request) {
 	names, err := s.files()
 	if err != nil {
@@ -200,7 +200,7 @@ func (s *Server) papers(w http.ResponseWriter, _ *http.Request) {
 			lots = append(lots, name)
 		}
 	}
-	send(w, map[string]any{"records": records, "lots": lots})
+	send(w, map[string]any{"records": records, "lots": lots, "plans": s.plans(names)})
 }
 
 func listRecord(name, at string, drinks []namedDrink) listedRecord {

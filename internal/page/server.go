@@ -110,6 +110,8 @@ func (s *Server) routes() http.Handler {
 	mux.HandleFunc("POST /api/picture", question(s, s.picture))
 	mux.HandleFunc("POST /api/batch", question(s, s.plan))
 	mux.HandleFunc("POST /api/batch/write", question(s, s.writeBatch))
+	mux.HandleFunc("POST /api/plan", s.decidePlan)
+	mux.HandleFunc("POST /api/plan/begin", question(s, s.beginPlan))
 	mux.HandleFunc("GET /sheet", s.sheet)
 	mux.HandleFunc("GET /api/papers", s.papers)
 	mux.HandleFunc("POST /api/lots", question(s, s.shelf))

@@ -7,6 +7,7 @@ import { recordView } from "./record.js";
 import { shelfView } from "./shelf.js";
 import { labelView } from "./label.js";
 import { registerView } from "./register.js";
+import { planView } from "./plan.js";
 
 // ---- the list of briefs
 
@@ -28,7 +29,7 @@ async function list() {
     const demo = (b) => b.file.startsWith("demo:");
     const papers = await ask("/api/papers");
     if (location.hash.length > 1) return; // another view was opened meanwhile
-    main.replaceChildren(...shelf("Drinks", answer.briefs.filter((b) => !demo(b))), ...batches(papers.records), make("h2", {}, "The shelf and the books"), make("ul", { class: "plain" }, (papers.lots.length ? papers.lots : ["lots.toml"]).map((file) => make("li", {}, make("a", { href: link("shelf", file) }, file), papers.lots.length ? "" : " (made with its first lot)")), registers(answer.briefs)), ...shelf("Demos", answer.briefs.filter(demo)));
+    main.replaceChildren(...shelf("Drinks", answer.briefs.filter((b) => !demo(b))), ...batches(papers.records), make("h2", {}, "The shelf and the books"), make("ul", { class: "plain" }, (papers.lots.length ? papers.lots : ["lots.toml"]).map((file) => make("li", {}, make("a", { href: link("shelf", file) }, file), papers.lots.length ? "" : " (made with its first lot)")), registers(answer.briefs)), ...plans(papers.plans), ...shelf("Demos", answer.briefs.filter(demo)));
     say("");
   } catch (error) { main.replaceChildren(shown(error)); say(""); }
 }
@@ -42,13 +43,19 @@ function batches(records) {
     r.faults ? r.faults[0] : !r.brief_file ? "no brief here is called " + r.brief : r.open ? r.of - r.open + " of " + r.of : "all"]), true)];
 }
 
+function plans(known) {
+  const begin = async () => { try { const { file, left_out } = await ask("/api/plan/begin", {}); location.hash = link("plan", file).slice(1); say(left_out ? "Left out: " + left_out.join("; ") : ""); } catch (error) { main.prepend(shown(error)); } };
+  return [make("h2", {}, "Plans of several drinks"), make("ul", { class: "plain", id: "plans" }, known.map((p) => make("li", {}, make("a", { href: link("plan", p.file, p.name, ...(p.scenarios || [])) }, p.name), make("span", { class: "soft" }, " " + p.file))),
+    known.some((p) => p.file === "plan.toml") ? "" : make("li", {}, make("button", { type: "button", class: "plain", id: "begin-plan", onclick: begin }, "Begin a plan of these drinks")))];
+}
+
 // registers lists each register once, by a brief that names it.
 function registers(briefs) {
   const seen = new Map(briefs.filter((b) => b.register).map((b) => [b.register, b.file]));
   return [...seen].map(([name, file]) => make("li", {}, make("a", { href: link("register", file) }, name), ", the register of batches"));
 }
 
-const views = { batch: batchView, record: recordView, shelf: shelfView, label: labelView, register: registerView };
+const views = { batch: batchView, record: recordView, shelf: shelfView, label: labelView, register: registerView, plan: planView };
 
 function route() {
   const parts = location.hash.slice(1).split("/").map(decodeURIComponent);

@@ -40,9 +40,31 @@ export class Refused extends Error {
 export async function ask(path, body, signal) {
   const answer = await fetch(path, body === undefined ? { signal } : { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body), signal });
   if (answer.ok) return (answer.headers.get("Content-Type") || "").includes("json") ? answer.json() : answer.text();
+  throw await refusal(answer);
+}
+
+async function refusal(answer) {
   let wrong;
   try { wrong = await answer.json(); } catch { wrong = { faults: [answer.status === 403 ? "This page is of another run of the program: open the address that it printed." : "the program answered " + answer.status] }; }
-  throw new Refused(wrong.faults, wrong.there);
+  return new Refused(wrong.faults, wrong.there);
+}
+
+// lines asks what is answered line by line, and hands each on; one with faults ends it.
+export async function lines(path, body, each, signal) {
+  const answer = await fetch(path, { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body), signal });
+  if (!answer.ok) throw await refusal(answer);
+  let rest = "";
+  for (const reader = answer.body.pipeThrough(new TextDecoderStream()).getReader(); ;) {
+    const { done, value } = await reader.read();
+    rest += value || "";
+    const whole = rest.split("\n");
+    rest = whole.pop();
+    for (const line of whole.filter(Boolean).map((l) => JSON.parse(l))) {
+      if (line.faults) throw new Refused(line.faults);
+      each(line);
+    }
+    if (done) return;
+  }
 }
 
 export function faultsShown(faults) {

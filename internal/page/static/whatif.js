@@ -16,9 +16,9 @@ function form(title, boxes, send) {
   if (first) first.focus();
 }
 
-function choice(label, id, options) { return make("div", { class: "field" }, make("label", { for: id }, label), make("select", { id }, options.map(([value, text]) => make("option", { value }, text)))); }
+export function choice(label, id, options) { return make("div", { class: "field" }, make("label", { for: id }, label), make("select", { id }, options.map(([value, text]) => make("option", { value }, text)))); }
 
-const valueOf = (id) => document.getElementById(id).value.trim();
+export const valueOf = (id) => document.getElementById(id).value.trim();
 
 function amount(id, what) {
   const x = number(valueOf(id));
@@ -27,7 +27,7 @@ function amount(id, what) {
 }
 
 // told ends an answer: its picture, and all that the command says; an answer that is none is only that.
-function told(answer, alt) {
+export function told(answer, alt) {
   if (answer.answer.conflict) return [make("pre", { role: "alert" }, answer.says)];
   return [answer.picture ? pictureOf(answer.picture, alt) : "", make("details", {}, make("summary", {}, "All that the program says of it"), make("pre", {}, answer.says))];
 }
@@ -39,7 +39,7 @@ function amounts(recipe) {
 }
 
 // sideBySide sets the amounts and costs of recipes beside each other.
-function sideBySide(titles, assessments) {
+export function sideBySide(titles, assessments) {
   const all = assessments.map((a) => amounts(a.recipe)), names = [...new Set(all.flatMap((m) => [...m.keys()]))];
   const rows = names.map((name) => [name, ...all.map((m) => (m.has(name) ? String(m.get(name)) : "-"))]);
   rows.push([make("strong", {}, "cost a litre, " + assessments[0].currency), ...assessments.map((a) => make("strong", {}, figures(a.cost, 4) + (a.currency === assessments[0].currency ? "" : " " + a.currency)))]);
