@@ -86,7 +86,7 @@ place of the library's, so that swap counts drift by it.`,
 		Example: "  bittersum taste score --test paired --of 24 --right 18 --keep answers.toml --attribute bitterness --base 40 --changed 50\n  bittersum taste noticed answers.toml --into profiles",
 		Args:    exactly("a file of kept answers"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if err := kept.check("noticed.toml", fit.OwnTasted); err != nil {
+			if err := kept.named("noticed.toml", fit.OwnTasted); err != nil {
 				return err
 			}
 			day, err := on.day()
@@ -106,7 +106,7 @@ place of the library's, so that swap counts drift by it.`,
 				return err
 			}
 			data := fit.NoticedOverlay(n.Found, filepath.Base(args[0]), day)
-			if err := kept.write(lib, data); err != nil {
+			if err := kept.Write(lib, data); err != nil {
 				return err
 			}
 			out := cmd.OutOrStdout()
@@ -149,7 +149,7 @@ would seem on the line.`,
 			if recipe != "" && of == "" {
 				return usage("--recipe goes with --of BRIEF")
 			}
-			if err := kept.check("panel-"+stem(args[0])+".toml", fit.OwnTasted); err != nil {
+			if err := kept.named("panel-"+stem(args[0])+".toml", fit.OwnTasted); err != nil {
 				return err
 			}
 			day, err := on.day()
@@ -177,7 +177,7 @@ would seem on the line.`,
 				return err
 			}
 			data := fit.PanelOverlay(r, tasted, filepath.Base(args[0]), day)
-			if err := kept.write(lib, data); err != nil {
+			if err := kept.Write(lib, data); err != nil {
 				return err
 			}
 			out := cmd.OutOrStdout()
