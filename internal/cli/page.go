@@ -22,7 +22,8 @@ func newPage() *cobra.Command {
 		Long: `Show the drinks of a folder (this one if none is named) as a page in the browser:
 what each must be, its cheapest recipe, what holds it, and what would change if;
 batches with their sheets, records to fill in at the kettle, the shelf, the
-register and drafts of labels.
+register and drafts of labels; a plan of several drinks over months; how sure a
+recipe is, or must be, as lots vary; tastings, and what batches teach.
 
 The page is served to this machine alone, at an address that is printed and
 opened. It ends with Ctrl-C. Started by a double-click, without a terminal, the

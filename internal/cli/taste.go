@@ -6,6 +6,7 @@ import (
 	"bittersum/internal/report"
 	"bittersum/internal/sensory"
 	"bittersum/internal/tomlfile"
+	"bittersum/internal/works"
 
 	"github.com/spf13/cobra"
 )
@@ -41,34 +42,11 @@ func suggestion(word string, known []string) string {
 type difference struct{ name string }
 
 func (d *difference) flags(cmd *cobra.Command) {
-	cmd.Flags().StringVar(&d.name, "test", string(sensory.Triangle), "the `test`: "+strings.Join(testNames(), ", "))
-	_ = cmd.RegisterFlagCompletionFunc("test", cobra.FixedCompletions(testNames(), cobra.ShellCompDirectiveNoFileComp))
+	cmd.Flags().StringVar(&d.name, "test", string(sensory.Triangle), "the `test`: "+strings.Join(works.TestNames(), ", "))
+	_ = cmd.RegisterFlagCompletionFunc("test", cobra.FixedCompletions(works.TestNames(), cobra.ShellCompDirectiveNoFileComp))
 }
 
-func testNames() []string {
-	var names []string
-	for _, t := range sensory.Tests {
-		names = append(names, string(t))
-	}
-	return names
-}
-
-func (d *difference) test() (sensory.Test, error) {
-	for _, t := range sensory.Tests {
-		if string(t) == d.name {
-			return t, nil
-		}
-	}
-	return "", usage("--test %s: there are %s%s", d.name, strings.Join(testNames(), ", "), suggestion(d.name, testNames()))
-}
-
-// sharePercent checks a flag in percent and returns the share.
-func sharePercent(flag string, percent float64) (float64, error) {
-	if !(percent > 0 && percent < 100) {
-		return 0, usage("%s %v: a percentage above 0 and below 100", flag, percent)
-	}
-	return percent / 100, nil
-}
+func (d *difference) test() (sensory.Test, error) { return works.DifferenceTest(d.name) }
 
 func newTasters() *cobra.Command {
 	var d difference
@@ -83,17 +61,9 @@ func newTasters() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			p := report.Panel{Test: test, Alpha: sensory.Alpha}
-			if p.Share, err = sharePercent("--notice", notice); err != nil {
+			p, err := works.TastersNeeded(test, notice, power)
+			if err != nil {
 				return err
-			}
-			if p.Power, err = sharePercent("--power", power); err != nil {
-				return err
-			}
-			correct := test.Guess() + p.Share*(1-test.Guess())
-			p.Difference = test.DPrime(correct)
-			if p.Tasters, err = test.Tasters(p.Alpha, p.Power, correct); err != nil {
-				return usage("--notice %v: %v", notice, err)
 			}
 			report.Tasters(cmd.OutOrStdout(), p)
 			return nil
@@ -120,9 +90,9 @@ func newTasteSheet() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			servings, err := test.Serve(tasters, seed)
+			servings, err := works.Servings(test, tasters, seed)
 			if err != nil {
-				return usage("--tasters: %v", err)
+				return err
 			}
 			if csv {
 				return report.ServingsCSV(cmd.OutOrStdout(), servings)
@@ -161,13 +131,9 @@ func newTasteScore() *cobra.Command {
 					return usage("score needs --right N and --of N")
 				}
 			}
-			share, err := sharePercent("--alike", bound)
+			score, err := works.ScoreOf(test, right, of, bound)
 			if err != nil {
 				return err
-			}
-			score, err := test.Judge(right, of, share)
-			if err != nil {
-				return usage("%v", err)
 			}
 			if err := keep.write(cmd, sensory.Answers{Test: test, Right: right, Of: of}); err != nil {
 				return err

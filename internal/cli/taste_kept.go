@@ -1,10 +1,7 @@
 package cli
 
 import (
-	"errors"
 	"fmt"
-	"math"
-	"os"
 	"path/filepath"
 	"strings"
 
@@ -51,24 +48,10 @@ func (k *keptAnswers) write(cmd *cobra.Command, a sensory.Answers) error {
 		return err
 	}
 	a.A, a.B, a.Note, a.On = k.a, k.b, k.note, day.Format("2006-01-02")
-	if given := k.attribute != ""; given || cmd.Flags().Changed("base") || cmd.Flags().Changed("changed") {
-		if !given || !(k.base > 0 && k.changed > 0) || math.IsInf(k.base, 0) || math.IsInf(k.changed, 0) {
-			return usage("--attribute NAME, --base and --changed go together, both above zero")
-		}
-		a.Attribute, a.Base, a.Changed = k.attribute, k.base, k.changed
+	if k.attribute == "" && (cmd.Flags().Changed("base") || cmd.Flags().Changed("changed")) {
+		return usage("--attribute NAME, --base and --changed go together, both above zero")
 	}
-	old, err := os.ReadFile(k.path)
-	switch {
-	case errors.Is(err, os.ErrNotExist):
-		old = []byte("# What tasters answered, as bittersum taste score --keep adds it; taste noticed reads it.\n")
-	case err != nil:
-		return fmt.Errorf("%s: %w", k.path, err)
-	default:
-		if _, err := sensory.OpenAnswers(k.path); err != nil {
-			return err
-		}
-	}
-	return works.WriteFile(k.path, append(old, a.TOML()...))
+	return works.KeepAnswers(k.path, a, works.Changed{Attribute: k.attribute, Base: k.base, Changed: k.changed})
 }
 
 func newTasteNoticed() *cobra.Command {

@@ -15,6 +15,7 @@ import (
 	"strings"
 
 	"bittersum/internal/brief"
+	"bittersum/internal/profile"
 	"bittersum/internal/report"
 	"bittersum/internal/study"
 	"bittersum/internal/tomlfile"
@@ -128,14 +129,18 @@ func (s *Server) local(name string) (string, error) {
 
 // open reads a brief as it stands.
 func (s *Server) open(name string, settings ...brief.Setting) (*brief.Job, error) {
+	return s.openOver(s.library, name, settings...)
+}
+
+func (s *Server) openOver(lib *profile.Library, name string, settings ...brief.Setting) (*brief.Job, error) {
 	if demo, ok := brief.IsDemo(name); ok {
-		return brief.OpenFS(profiles.FS, "demo/"+demo+".toml", "demo:", s.library, settings...)
+		return brief.OpenFS(profiles.FS, "demo/"+demo+".toml", "demo:", lib, settings...)
 	}
 	file, err := s.local(name)
 	if err != nil {
 		return nil, err
 	}
-	return brief.Open(file, s.library, settings...)
+	return brief.Open(file, lib, settings...)
 }
 
 // changed returns the job that a question asks about.

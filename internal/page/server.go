@@ -112,6 +112,8 @@ func (s *Server) routes() http.Handler {
 	mux.HandleFunc("POST /api/batch/write", question(s, s.writeBatch))
 	mux.HandleFunc("POST /api/plan", s.decidePlan)
 	mux.HandleFunc("POST /api/plan/begin", question(s, s.beginPlan))
+	mux.HandleFunc("POST /api/taste", question(s, s.taste))
+	mux.HandleFunc("POST /api/fit", question(s, s.learn))
 	mux.HandleFunc("GET /sheet", s.sheet)
 	mux.HandleFunc("GET /api/papers", s.papers)
 	mux.HandleFunc("POST /api/lots", question(s, s.shelf))

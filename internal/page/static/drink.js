@@ -148,7 +148,7 @@ function briefView() {
     make("button", { type: "button", class: "plain", id: "pin", onclick: () => { if (drink.answer && drink.answer.answer) pin(drink.brief.name, question(), drink.answer.answer); } }, "Pin this recipe"),
     make("button", { type: "button", class: "plain", onclick: stressView }, "How sure?"),
     make("button", { type: "button", class: "plain", onclick: () => textView() }, "Text"),
-    make("a", { class: "go", href: link("batch", drink.file) }, "Plan a batch"), make("a", { class: "go", href: link("label", drink.file) }, "Label"));
+    make("a", { class: "go", href: link("batch", drink.file) }, "Plan a batch"), make("a", { class: "go", href: link("label", drink.file) }, "Label"), make("a", { class: "go", id: "learn", href: link("learn", drink.file) }, "What batches teach"));
   const context = { question, brief: b, withhold: (name) => { if (!drink.without.includes(name)) drink.without.push(name); briefView(); follow(); } };
   const asks = make("div", { class: "row" }, make("span", {}, "What if"),
     make("button", { type: "button", class: "plain", id: "short", onclick: () => shortView(context) }, "something is short…"),
