@@ -14,8 +14,11 @@ func (d *draft) auNZ() {
 	const code = "Food Standards Code, Standard "
 	d.add("name", d.Job.Name, recalled(code+"1.2.2"), "")
 	d.add("ingredients", "Ingredients: "+d.list(euStyle), recalled(code+"1.2.4"), "by falling ingoing weight; additives by class and name or number")
+	if numbers := d.numbers(); numbers != "" {
+		d.tell("ingredients", "additives by class name and name or code number", recalled(code+"1.2.4, Schedules 7 and 8"), strings.ReplaceAll(numbers, "E ", ""))
+	}
 	if shares := d.shares(); shares != "" {
-		d.add("quantities", shares, recalled(code+"1.2.10"), "of characterising ingredients")
+		d.tell("quantities", shares, recalled(code+"1.2.10"), "of characterising ingredients")
 	}
 	if names := d.allergens(); len(names) > 0 {
 		d.add("allergens", "Contains: "+strings.Join(names, ", "), recalled(code+"1.2.3"), "in bold, with the required names")
@@ -52,7 +55,7 @@ func (d *draft) auNZ() {
 		p.Notes = append(p.Notes, "of the drink as made up")
 	}
 	d.label.Panel = p
-	d.add("nutrition", "Nutrition information panel, see below", recalled(code+"1.2.8"), "")
+	d.tell("nutrition", "Nutrition information panel, see below", recalled(code+"1.2.8"), "")
 	d.strong(code)
 	d.bestBefore(recalled(code + "1.2.5"))
 	d.lot(recalled(code + "1.2.2"))
@@ -88,6 +91,6 @@ func (d *draft) strong(code string) {
 		d.add("standard drinks", "Approx. __ standard drinks", seen(code+"2.7.1-4"), "litres × % vol × 0.789; the brief gives no bottle_ml")
 	}
 	if percent > auNZWeak {
-		d.add("pregnancy warning", "the pregnancy warning label, in its prescribed form, size and colours", seen(code+"2.7.1-8"), "the pictogram and wording are the Code's own: take them from it")
+		d.tell("pregnancy warning", "the pregnancy warning label, in its prescribed form, size and colours", seen(code+"2.7.1-8"), "the pictogram and wording are the Code's own: take them from it")
 	}
 }

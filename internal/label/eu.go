@@ -58,35 +58,35 @@ func (d *draft) eu() {
 			note += "; a drink to be thrown may list in the order of the ready drink, with \"ingredients of the ready-to-use product\""
 		}
 		d.add("ingredients", "Ingredients: "+d.list(euStyle), rule(seen(food+"Article 18(1)")), note)
-		d.add("ingredients", "additives by category and name or E number", rule(seen(food+"Annex VII Part C")), d.numbers())
+		d.tell("ingredients", "additives by category and name or E number", rule(seen(food+"Annex VII Part C")), d.numbers())
 		for _, x := range d.Declarations(d.label.Market) {
 			if x.InList && strings.HasPrefix(x.Wording, flavouringOf) {
-				d.add("ingredients", "named in the list: "+x.Wording, Rule{x.Citation, x.Text}, x.Note)
+				d.tell("ingredients", "named in the list: "+x.Wording, Rule{x.Citation, x.Text}, x.Note)
 			}
 		}
 	} else {
-		d.add("ingredients", "no list is asked for over 1.2 % vol; of its own accord: "+d.list(euStyle), rule(recalled(food+"Article 16(4)")), "")
+		d.tell("ingredients", "no list is asked for over 1.2 % vol; of its own accord: "+d.list(euStyle), rule(recalled(food+"Article 16(4)")), "")
 	}
 	if shares := d.shares(); shares != "" {
-		d.add("quantities", shares, rule(seen(food+"Article 22 and Annex VIII")), "of ingredients that the name speaks of, found by shared words; also of those that pictures show; not of small amounts for flavour, Annex VIII 1(a)(iii), text recalled")
+		d.tell("quantities", shares, rule(seen(food+"Article 22 and Annex VIII")), "of ingredients that the name speaks of, found by shared words; also of those that pictures show; not of small amounts for flavour, Annex VIII 1(a)(iii), text recalled")
 	}
 	if names := d.allergens(); len(names) > 0 && !d.listAsked() {
 		d.add("allergens", "contains "+strings.Join(names, ", "), rule(recalled(food+"Article 21(1), second subparagraph")), "without a list the word contains stands before them")
 	} else if len(names) > 0 {
-		d.add("allergens", "stand out in the list: "+strings.Join(names, ", "), rule(recalled(food+"Articles 9(1)(c) and 21, Annex II")), "in capitals here; sulphites only above 10 mg/kg or mg/L")
+		d.tell("allergens", "stand out in the list: "+strings.Join(names, ", "), rule(recalled(food+"Articles 9(1)(c) and 21, Annex II")), "in capitals here; sulphites only above 10 mg/kg or mg/L")
 	}
 	d.declarations()
 	d.add("net quantity", volume(d.Job), rule(recalled(food+"Article 23 and Annex IX")), fmt.Sprintf("figures at least %d mm high, Directive 76/211/EEC Annex I, text recalled", figureHeight(d.Job.BottleML)))
 	if d.listAsked() {
 		d.label.Panel = d.euPanel()
-		d.add("nutrition", "Nutrition declaration, see below", rule(seen(food+"Article 30, Annexes XIV and XV")), "small amounts sold by the maker directly or to local shops are exempt, Annex V, text seen")
+		d.tell("nutrition", "Nutrition declaration, see below", rule(seen(food+"Article 30, Annexes XIV and XV")), "small amounts sold by the maker directly or to local shops are exempt, Annex V, text seen")
 	} else {
-		d.add("nutrition", "no nutrition declaration is asked for over 1.2 % vol", rule(recalled(food+"Article 16(4)")), "energy alone may be declared, Article 30(4)")
+		d.tell("nutrition", "no nutrition declaration is asked for over 1.2 % vol", rule(recalled(food+"Article 16(4)")), "energy alone may be declared, Article 30(4)")
 	}
 	if d.Job.AlcoholPercent < 10 {
 		d.bestBefore(rule(recalled(food + "Articles 9(1)(f) and 24, Annex X")))
 	} else {
-		d.add("best before", "no date is asked for from 10 % vol on", rule(recalled(food+"Annex X point 1(d)")), "")
+		d.tell("best before", "no date is asked for from 10 % vol on", rule(recalled(food+"Annex X point 1(d)")), "")
 	}
 	lots := recalled("Directive 2011/91/EU Article 2")
 	if d.label.Market.Name == "uk" {

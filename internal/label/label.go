@@ -32,6 +32,8 @@ type Line struct {
 	Rule
 	// Note is for the maker and not for the label.
 	Note string
+	// Told says that the whole line is for the maker, and none of it is printed.
+	Told bool
 }
 
 // Label is the draft for one market.
@@ -125,8 +127,13 @@ func (d *draft) bestBefore(rule Rule) {
 
 func (d *draft) add(part, text string, rule Rule, note string) {
 	if text != "" {
-		d.label.Lines = append(d.label.Lines, Line{part, text, rule, note})
+		d.label.Lines = append(d.label.Lines, Line{Part: part, Text: text, Rule: rule, Note: note})
 	}
+}
+
+// tell adds a line for the maker, of which nothing is printed.
+func (d *draft) tell(part, text string, rule Rule, note string) {
+	d.label.Lines = append(d.label.Lines, Line{part, text, rule, note, true})
 }
 
 // declarations adds what the market's rules ask for, with their blanks filled in.
@@ -156,7 +163,7 @@ func (d *draft) declarations() {
 		d.add("declaration", text, Rule{x.Citation, x.Text}, note)
 	}
 	for _, x := range d.Undecided(d.label.Market) {
-		d.add("not known", fmt.Sprintf("whether the label must say \"%s\": there is no figure of %s for %s", x.Wording, x.Substance, strings.Join(x.Silent, ", ")),
+		d.tell("not known", fmt.Sprintf("whether the label must say \"%s\": there is no figure of %s for %s", x.Wording, x.Substance, strings.Join(x.Silent, ", ")),
 			Rule{x.Citation, x.Text}, "have it analysed before the label is printed")
 	}
 }
@@ -208,7 +215,7 @@ func trim(text string) string {
 
 // reminder is the last line of every label.
 func (d *draft) reminder() {
-	d.add("before printing", "Local law and licensed practice decide; this is a draft, not a permission.", Rule{"practice", profile.Seen}, "")
+	d.tell("before printing", "Local law and licensed practice decide; this is a draft, not a permission.", Rule{"practice", profile.Seen}, "")
 }
 
 // other drafts the label of a market that is the maker's own: its declarations and the ingredients.

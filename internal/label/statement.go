@@ -177,10 +177,13 @@ func flavouring(p part) string {
 	return p.name
 }
 
-// percent writes a quantity as labels do: whole from ten on, with a decimal below.
+// percentText writes a quantity as labels do: whole from ten on, with a decimal below, and never as nothing.
 func percentText(x float64) string {
-	if x >= 10 {
+	switch {
+	case x >= 10:
 		return fmt.Sprintf("%.0f %%", x)
+	case x < 0.1 && x > 0:
+		return fmt.Sprintf("%.*f %%", int(math.Ceil(-math.Log10(x)-1e-9)), x)
 	}
 	return trim(fmt.Sprintf("%.1f", x)) + " %"
 }

@@ -39,7 +39,7 @@ func (d *draft) us() {
 	d.add("ingredients", "INGREDIENTS: "+d.list(usStyle)+".", seen("21 CFR 101.4(a)(1)"), "by falling weight as weighed in; those of 2 % or less may follow in any order behind \"contains 2 % or less of\", 101.4(a)(2), text seen")
 	for _, p := range d.Recipe.Unfolded() {
 		if p.Amount > 0 && p.Source.Ingredient.Category == "preservative" {
-			d.add("ingredients", "a preservative is named with its function", recalled("21 CFR 101.22(j)"), "")
+			d.tell("ingredients", "a preservative is named with its function", recalled("21 CFR 101.22(j)"), "")
 			break
 		}
 	}
@@ -47,10 +47,10 @@ func (d *draft) us() {
 	d.declarations()
 	d.add("net quantity", usQuantity(j.BottleML), recalled("21 CFR 101.7, 16 CFR 500"), "on the lower third of the main panel")
 	if j.AlcoholPercent >= 7 || j.SpiritDrink && j.AlcoholPercent >= 0.5 {
-		d.add("nutrition", "no Nutrition Facts: the labels of wine from 7 % and of spirits are another agency's", recalled("27 CFR parts 4, 5, 7 and 16"), "its rules beyond the health warning are not held here: ask before printing")
+		d.tell("nutrition", "no Nutrition Facts: the labels of wine from 7 % and of spirits are another agency's", recalled("27 CFR parts 4, 5, 7 and 16"), "its rules beyond the health warning are not held here: ask before printing")
 	} else {
 		d.label.Panel = d.usPanel()
-		d.add("nutrition", "Nutrition Facts, see below", seen("21 CFR 101.9(c)"), "a small business may be exempt, 101.9(j)(1) and (18), text seen")
+		d.tell("nutrition", "Nutrition Facts, see below", seen("21 CFR 101.9(c)"), "a small business may be exempt, 101.9(j)(1) and (18), text seen")
 	}
 	if d.options.Lot != "" {
 		d.lot(Rule{"practice", profile.Seen})
@@ -75,7 +75,7 @@ func (d *draft) usAllergens() {
 	if len(major) > 0 {
 		d.add("allergens", "Contains: "+strings.Join(major, ", "), recalled("FD&C Act section 403(w)"), note)
 	} else if note != "" {
-		d.add("allergens", "no \"Contains\" statement", recalled("FD&C Act section 403(w)"), note)
+		d.tell("allergens", "no \"Contains\" statement", recalled("FD&C Act section 403(w)"), note)
 	}
 }
 

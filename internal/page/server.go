@@ -115,6 +115,7 @@ func (s *Server) routes() http.Handler {
 	mux.HandleFunc("POST /api/taste", question(s, s.taste))
 	mux.HandleFunc("POST /api/fit", question(s, s.learn))
 	mux.HandleFunc("GET /sheet", s.sheet)
+	mux.HandleFunc("GET /labels", s.labelPage)
 	mux.HandleFunc("GET /api/papers", s.papers)
 	mux.HandleFunc("POST /api/lots", question(s, s.shelf))
 	mux.HandleFunc("POST /api/lots/change", question(s, s.changeLot))

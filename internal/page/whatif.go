@@ -8,7 +8,9 @@ import (
 	"net/http"
 	"path"
 	"path/filepath"
+	"strings"
 
+	"bittersum/internal/assess"
 	"bittersum/internal/label"
 	"bittersum/internal/report"
 	"bittersum/internal/study"
@@ -218,19 +220,7 @@ func (s *Server) beside(ctx context.Context, q *pinsQuestion, w io.Writer) (stri
 
 // label drafts the labels of a drink as it is asked for now, or of a batch as it was made.
 func (s *Server) label(ctx context.Context, q *labelQuestion, w io.Writer) (string, error) {
-	l := works.Labelling{Nutrients: q.Nutrients}
-	var err error
-	if q.Record == "" {
-		l.Job, err = s.changed(&q.Question)
-	} else {
-		if l.Record, err = s.local(q.Record); err == nil {
-			l.Job, err = s.open(q.File, works.RecordSettings()...)
-		}
-	}
-	if err != nil {
-		return "", err
-	}
-	a, labels, err := l.Labels(ctx)
+	a, labels, err := s.drafted(ctx, q)
 	if err != nil {
 		return "", err
 	}
@@ -243,4 +233,50 @@ func (s *Server) label(ctx context.Context, q *labelQuestion, w io.Writer) (stri
 		return "", err
 	}
 	return asJSON, json.NewEncoder(w).Encode(map[string]any{"answer": json.RawMessage(answer.Bytes()), "titles": titles, "nutrients": label.Nutrients})
+}
+
+func (s *Server) drafted(ctx context.Context, q *labelQuestion) (*assess.Assessment, []label.Label, error) {
+	l := works.Labelling{Nutrients: q.Nutrients}
+	var err error
+	if q.Record == "" {
+		l.Job, err = s.changed(&q.Question)
+	} else if l.Record, err = s.local(q.Record); err == nil {
+		l.Job, err = s.open(q.File, works.RecordSettings()...)
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	return l.Labels(ctx)
+}
+
+// labelPage sends the drafts of labels at true size, to print; what was asked of the drafts stands in q as JSON.
+func (s *Server) labelPage(w http.ResponseWriter, r *http.Request) {
+	get := r.URL.Query()
+	on, err := works.ParseContainer(get.Get("size"), get.Get("bottle"))
+	if err != nil {
+		refuse(w, err)
+		return
+	}
+	q, err := readQuestion[labelQuestion](strings.NewReader(get.Get("q")))
+	if err != nil {
+		refuse(w, err)
+		return
+	}
+	ctx, cancel := context.WithTimeout(r.Context(), longest)
+	defer cancel()
+	ends, ok := s.turn(ctx)
+	if !ok {
+		return
+	}
+	defer ends()
+	a, labels, err := s.drafted(ctx, q)
+	if err != nil {
+		refuse(w, err)
+		return
+	}
+	on.ML = a.Job.BottleML
+	s.printed(w, func(out io.Writer) error {
+		_, err := report.LabelsHTML(out, a.Job, labels, on)
+		return err
+	})
 }

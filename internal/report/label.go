@@ -82,6 +82,7 @@ type jsonLabelLine struct {
 	Text string   `json:"wording"`
 	Rule jsonRule `json:"rule"`
 	Note string   `json:"note,omitempty"`
+	Told bool     `json:"for_the_maker,omitempty"`
 }
 
 type jsonPanelRow struct {
@@ -119,7 +120,7 @@ func LabelsJSON(w io.Writer, j *brief.Job, labels []label.Label) error {
 	for _, l := range labels {
 		o := jsonLabel{Market: l.Market.Name}
 		for _, line := range l.Lines {
-			o.Lines = append(o.Lines, jsonLabelLine{line.Part, line.Text, jsonRule(line.Rule), line.Note})
+			o.Lines = append(o.Lines, jsonLabelLine{line.Part, line.Text, jsonRule(line.Rule), line.Note, line.Told})
 		}
 		if p := l.Panel; p != nil {
 			o.Panel = &jsonPanel{Title: p.Title, Columns: p.Columns, Below: p.Below, Notes: p.Notes}

@@ -38,6 +38,12 @@ func OwnPicture(data []byte) bool {
 // OwnRecipe reports whether a file is a recipe as RecipeTOML writes it.
 func OwnRecipe(data []byte) bool { return bytes.HasPrefix(data, []byte("# A recipe for the brief ")) }
 
+// OwnLabels reports whether a file is a page of labels as LabelsHTML writes it.
+func OwnLabels(data []byte) bool {
+	head := data[:min(len(data), 400)]
+	return bytes.Contains(head, []byte(`<meta name="generator" content="`+program+`">`)) && bytes.Contains(head, []byte("<title>Labels of "))
+}
+
 // OwnSheet reports whether a file is a batch sheet as Sheet writes it.
 func OwnSheet(file string, data []byte) bool {
 	switch strings.ToLower(filepath.Ext(file)) {

@@ -7,7 +7,8 @@ export async function labelView(file, record) {
   asked = { file, record: record || "", nutrients: {} };
   document.title = "Label · Bittersum";
   where.textContent = record ? record + ", a batch as made" : file;
-  main.replaceChildren(make("h2", {}, "The label, a draft"), make("div", { id: "known" }), make("div", { id: "labels" }));
+  main.replaceChildren(make("h2", {}, "The label, a draft"), make("div", { id: "known" }), make("form", { class: "asks", id: "label-print", onsubmit: (event) => { event.preventDefault(); trueSize(); } },
+    field("Label, width x height in mm", { id: "label-size", value: "90x60" }), field("Bottle, diameter x height in mm", { id: "label-bottle", placeholder: "60x120" }), make("button", { type: "submit", class: "plain", id: "label-show" }, "At true size, to print")), make("div", { id: "printed" }), make("div", { id: "labels" }));
   await draft();
 }
 
@@ -32,7 +33,14 @@ function panelView(p) {
   const view = table(["l" + p.title, ...p.columns.map((c) => "." + c), ...(daily ? [".% daily value"] : [])],
     p.rows.map((r) => [make("span", { class: r.indent ? "indent" : null }, r.name), ...r.amounts, ...(daily ? [r.daily_value || ""] : [])]));
   view.firstChild.classList.add("panel");
-  return [view, (p.below || []).map((text) => make("p", {}, text)), make("ul", { class: "plain" }, p.rules.map((r) => make("li", {}, rule(r))), (p.notes || []).map((note) => make("li", { class: "soft" }, "(" + note + ")")))];
+  return [view, (p.below || []).map((text) => make("p", {}, text)), make("ul", { class: "plain" }, p.rules.map((r) => make("li", {}, rule(r))), (p.notes || []).map((note) => make("li", { class: "soft" }, "(" + note.replace(/--nutrient \w+=G gives/, "the box above takes") + ")")))];
+}
+
+// trueSize shows the labels as they are printed.
+async function trueSize() {
+  const address = "/labels?" + new URLSearchParams({ q: JSON.stringify(asked), size: document.getElementById("label-size").value, bottle: document.getElementById("label-bottle").value }), at = document.getElementById("printed");
+  try { await ask(address); } catch (error) { at.replaceChildren(shown(error)); return; }
+  at.replaceChildren(make("p", {}, make("a", { href: address, target: "_blank" }, "Open it alone, to print")), make("div", { class: "scroll" }, make("iframe", { class: "sheet", src: address, title: "Labels at true size" })));
 }
 
 // knownView asks for the figures that the profiles do not know.
