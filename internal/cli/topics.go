@@ -341,8 +341,8 @@ bittersum/batch/1
                         gap_share, nodes, search_done; allowance: what it costs,
                         allowance_asked_share, allowance_kept_share
   assessment            as above, of the grams of the whole batch
-  too_coarse            proved, doses (source, ideal_g, division_g), litres_that_do,
-                        litres_tried
+  too_coarse            search_done (without any), doses (source, ideal_g,
+                        division_g), litres_that_do, litres_tried
 
 bittersum/record/1
   batch, made_on, sound, missing, wrong

@@ -245,7 +245,7 @@ func TestAScaleCoarserThanADose(t *testing.T) {
 	p := plan(t, text, 20, kettle.Options{}, nil)
 	require.Nil(t, p.Assessment)
 	require.NotNil(t, p.Coarse)
-	assert.True(t, p.Coarse.Proved)
+	assert.True(t, p.Coarse.SearchDone)
 	require.NotEmpty(t, p.Coarse.Doses)
 	assert.Equal(t, "quinine-hydrochloride", p.Coarse.Doses[0].Source.Name)
 	assert.InDelta(t, 0.4, p.Coarse.Doses[0].IdealG, 1e-6)

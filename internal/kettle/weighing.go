@@ -106,8 +106,9 @@ func (p *Plan) lines(all []Line) {
 
 // Coarse says that no amounts on the scales' divisions meet the brief, and what would.
 type Coarse struct {
-	// Proved says that there are none; otherwise the search gave up.
-	Proved bool
+	// SearchDone says that the search ended without any: in floating point, with the liquor taken as it is without
+	// divisions. Otherwise it gave up.
+	SearchDone bool
 	// Doses are the amounts that lie worst between divisions, worst first.
 	Doses []Dose
 	// Litres is the batch size at which the same scales do, 0 when none was found up to MostLitres.
@@ -127,8 +128,8 @@ type Dose struct {
 const coarsest = 0.02
 
 // tooCoarse finds the doses that the divisions are too coarse for, and the batch size that would do.
-func tooCoarse(ctx context.Context, f *formulate.Formulation, o Options, lines []Line, free []float64, proved bool) (*Coarse, error) {
-	c := &Coarse{Proved: proved, MostLitres: o.Litres}
+func tooCoarse(ctx context.Context, f *formulate.Formulation, o Options, lines []Line, free []float64, done bool) (*Coarse, error) {
+	c := &Coarse{SearchDone: done, MostLitres: o.Litres}
 	for n, l := range lines {
 		if free[n] > 1e-9 && l.DivisionG/free[n] > coarsest {
 			c.Doses = append(c.Doses, Dose{Line: l, IdealG: free[n], Share: l.DivisionG / free[n]})

@@ -321,7 +321,7 @@ func smallPercent(part, whole float64) string {
 func coarse(w io.Writer, p *kettle.Plan) {
 	c := p.Coarse
 	title(w, p.Job)
-	if c.Proved {
+	if c.SearchDone {
 		fmt.Fprintf(w, "%s\n", wrap(fmt.Sprintf("No amounts on these scales make %s L that meet the brief: the search for them ended without any (in floating point, at the liquor of the amounts without divisions).", plain(p.Options.Litres)), width, ""))
 	} else {
 		fmt.Fprintf(w, "%s\n", wrap(fmt.Sprintf("No amounts on these scales were found that make %s L and meet the brief; the search stopped before it ended, and --nodes looks on.", plain(p.Options.Litres)), width, ""))

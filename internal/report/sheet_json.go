@@ -92,7 +92,7 @@ type jsonDose struct {
 }
 
 type jsonCoarse struct {
-	Proved     bool       `json:"proved"`
+	SearchDone bool       `json:"search_done"`
 	Doses      []jsonDose `json:"doses"`
 	Litres     number     `json:"litres_that_do,omitempty"`
 	MostLitres number     `json:"litres_tried"`
@@ -143,7 +143,7 @@ func BatchJSON(w io.Writer, p *kettle.Plan) error {
 		return encode(w, out)
 	case p.Coarse != nil:
 		out.Status = "scales too coarse"
-		out.Coarse = &jsonCoarse{Proved: p.Coarse.Proved, Doses: []jsonDose{}, Litres: number(p.Coarse.Litres), MostLitres: number(p.Coarse.MostLitres)}
+		out.Coarse = &jsonCoarse{SearchDone: p.Coarse.SearchDone, Doses: []jsonDose{}, Litres: number(p.Coarse.Litres), MostLitres: number(p.Coarse.MostLitres)}
 		for _, d := range p.Coarse.Doses {
 			out.Coarse.Doses = append(out.Coarse.Doses, jsonDose{d.Source.Name, number(d.IdealG), number(d.DivisionG)})
 		}
