@@ -357,9 +357,10 @@ bittersum/record/1
   assessment            as above, of what was weighed
 
 bittersum/label/1
-  labels                market; lines: part, wording, rule (citation, text), note; panel:
-                        title, columns, rows (name, indent, amounts, daily_value),
-                        below, rules, notes
+  labels                market; lines: part, wording, rule (citation, text), note,
+                        for_the_maker when nothing of it is printed; panel: title,
+                        columns, rows (name, indent, amounts, daily_value), below,
+                        rules, notes
 
 bittersum/profiles/1
   items                 the ingredients, attributes, plants or markets asked for. Of a
