@@ -15,6 +15,10 @@ const integrality = 1e-6
 // the size of the terms of the objective, and to its costs since values are good to 1e-9 only.
 const proofGap = 2e-9
 
+// tightenAfter is the number of nodes from which a search is taken to be long enough for tighter doses to pay, and
+// tightenAgain by how many times more they are tightened again.
+const tightenAfter, tightenAgain = 15, 4
+
 // gapEvery is how many nodes lie between looks at the gap, which go through all open nodes.
 const gapEvery = 10
 
@@ -22,12 +26,13 @@ const gapEvery = 10
 // programming problems", Econometrica 28 (1960), 497-520) on a warm-started relaxation. It always
 // minimises; sign turns the problem's objective into that.
 type search struct {
-	p     *Problem
-	opt   Options
-	sign  float64
-	lp    *relaxation
-	costs pseudoCosts
-	step  float64 // all answers differ by multiples of step, if it is not zero
+	p         *Problem
+	opt       Options
+	sign      float64
+	lp        *relaxation
+	costs     pseudoCosts
+	tightenAt int     // the node at which doses are tightened next
+	step      float64 // all answers differ by multiples of step, if it is not zero
 
 	open  nodeHeap
 	nodes int
@@ -70,7 +75,7 @@ func solveInteger(ctx context.Context, p *Problem, opt Options) (*Solution, erro
 		ctx, cancel = context.WithTimeout(ctx, opt.Time)
 		defer cancel()
 	}
-	s := &search{p: p, opt: opt, sign: 1, bestValue: Inf, lost: Inf, rootBound: -Inf}
+	s := &search{p: p, opt: opt, sign: 1, bestValue: Inf, lost: Inf, rootBound: -Inf, tightenAt: tightenAfter}
 	if p.Sense == Maximize {
 		s.sign = -1
 	}
@@ -131,6 +136,18 @@ func (s *search) root(ctx context.Context) (*Solution, error) {
 		return nil, s.dive(ctx, nil, r.X)
 	}
 	return nil, nil
+}
+
+// tightenDoses tightens the doses of indicators by what the best answer costs, and says when to do so again.
+func (s *search) tightenDoses(ctx context.Context) error {
+	s.tightenAt *= tightenAgain
+	cutoff := s.sign * Inf
+	if s.best != nil {
+		cutoff = s.sign*(s.bestValue+s.slack()) - s.p.Offset
+	}
+	s.lp.enter(nil, true)
+	_, err := s.lp.tightenDoses(ctx, cutoff)
+	return err
 }
 
 // unbounded settles a problem whose relaxation has no limit: it has none either if any answer exists.
@@ -222,6 +239,12 @@ func objectiveSize(p *Problem, x []float64) float64 {
 // visit solves a node and returns a child to go on with; the other child waits in the heap.
 func (s *search) visit(ctx context.Context, n *node, warm bool) (*node, error) {
 	s.nodes++
+	if len(s.lp.indicators) > 0 && s.nodes == s.tightenAt {
+		if err := s.tightenDoses(ctx); err != nil {
+			return nil, err
+		}
+		warm = false
+	}
 	s.lp.enter(n, warm)
 	r, err := s.lp.solve(ctx)
 	if err != nil {
@@ -259,6 +282,10 @@ func (s *search) visit(ctx context.Context, n *node, warm bool) (*node, error) {
 	violations := s.lp.violations(r.X)
 	if len(violations) == 0 {
 		return s.accept(ctx, n, r)
+	}
+	if changes := s.fixed(r); len(changes) > 0 {
+		n.changes = append(n.changes[:len(n.changes):len(n.changes)], changes...)
+		s.lp.enter(n, true)
 	}
 	if s.nodes%50 == 0 || (s.best == nil && s.nodes%10 == 0) {
 		if err := s.dive(ctx, n, r.X); err != nil {

@@ -15,6 +15,7 @@ type branching struct {
 	// below and above are how far the value has to go in either child.
 	below, above float64
 	preferUp     bool
+	dose         bool // the column says whether a dose is in, which is mostly taken where it is begun
 	upward       bool // set in the guess of the child that goes up
 }
 
@@ -27,7 +28,8 @@ func (l *relaxation) violations(x []float64) []branching {
 		case l.lower[j] == l.upper[j]:
 		case c.Kind == Integer && math.Abs(v-math.Round(v)) > integrality:
 			down := math.Floor(v)
-			found = append(found, branching{column: j, value: v, below: v - down, above: down + 1 - v,
+			_, dose := l.indicatorOf[j]
+			found = append(found, branching{column: j, value: v, below: v - down, above: down + 1 - v, preferUp: dose, dose: dose,
 				down: []boundChange{{j, -Inf, down}}, up: []boundChange{{j, down + 1, Inf}}})
 		case c.Kind == SemiContinuous && l.lower[j] == 0 && v > math.Max(integrality*c.Lower, 1e-9) && v < c.Lower*(1-integrality):
 			found = append(found, branching{column: j, value: v, below: v, above: c.Lower - v, preferUp: 2*v > c.Lower,

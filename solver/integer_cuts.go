@@ -3,6 +3,7 @@ package solver
 import (
 	"context"
 	"math"
+	"slices"
 )
 
 // Limits on the cuts at the root: rounds, cuts a round, how much of a cut's own length it must cut off,
@@ -20,16 +21,16 @@ const (
 // its new optimum. Cuts that do not bind in the end are dropped.
 func (s *search) cutRoot(ctx context.Context, r *Solution) (*Solution, error) {
 	m := newRounder(s.p, s.lp)
-	first := len(s.lp.linear.Rows)
+	first := len(s.lp.session.Problem().Rows)
 	var added []Row
 	stalled := 0
 	for range cutRounds {
-		cuts := m.separate(r.X)
+		cuts := slices.DeleteFunc(m.separate(r.X), func(cut Row) bool { return !s.lp.liftsWell(cut) })
 		if len(cuts) == 0 || len(s.lp.violations(r.X)) == 0 {
 			break
 		}
 		for _, cut := range cuts {
-			if _, err := s.lp.session.AddRow(cut); err != nil {
+			if _, err := s.lp.session.AddRow(s.lp.lift(cut)); err != nil {
 				return nil, err
 			}
 		}

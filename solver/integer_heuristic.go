@@ -79,6 +79,30 @@ func (s *search) tighten() {
 	}
 }
 
+// fixed returns the bounds that the reduced costs of a solved node allow its integers: moving one further would cost
+// more than the best answer leaves room for. Those of the root are in force already.
+func (s *search) fixed(r *Solution) []boundChange {
+	room := s.bestValue - s.sign*r.Objective
+	if len(r.ReducedCost) == 0 || math.IsInf(room, 0) || room < 0 {
+		return nil
+	}
+	var changes []boundChange
+	for j, c := range s.p.Columns {
+		lower, upper := s.lp.lower[j], s.lp.upper[j]
+		d := s.sign * r.ReducedCost[j]
+		if c.Kind != Integer || lower == upper || math.Abs(d) < 1e-7*(1+math.Abs(c.Cost)) {
+			continue
+		}
+		steps := math.Floor(room/math.Abs(d) + 1e-6)
+		if x := r.X[j]; d > 0 && x <= lower+integrality && lower+steps < upper {
+			changes = append(changes, boundChange{j, -Inf, lower + steps})
+		} else if d < 0 && x >= upper-integrality && upper-steps > lower {
+			changes = append(changes, boundChange{j, upper - steps, Inf})
+		}
+	}
+	return changes
+}
+
 // dive goes down from node n by fixing, again and again, the violation that is nearest to a whole
 // value, and turns to the other side once where that leaves no point. Every point that violates nothing
 // is a candidate for the best answer.
@@ -108,7 +132,7 @@ func (s *search) dive(ctx context.Context, n *node, x []float64) error {
 func nearestWay(ways []branching) (nearest int, up bool) {
 	least := Inf
 	for i, b := range ways {
-		if b.below < least {
+		if b.below < least && !b.dose {
 			least, nearest, up = b.below, i, false
 		}
 		if b.above < least {

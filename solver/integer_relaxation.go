@@ -17,6 +17,13 @@ type relaxation struct {
 	rootLower, rootUpper []float64
 	lower, upper         []float64
 	crossed              bool // some bounds leave no value
+	// indicators are held in columns of their own; indicatorOf finds one by its x or z, and the rows that they make
+	// needless are left out.
+	indicators  []indicator
+	indicatorOf map[int]int
+	needless    map[int]bool
+	// costRow is the row of the session that holds the costs, without limits but while doses are tightened.
+	costRow int
 }
 
 func newRelaxation(p *Problem, opt Options) (*relaxation, error) {
@@ -42,12 +49,36 @@ func newRelaxation(p *Problem, opt Options) (*relaxation, error) {
 		l.rootUpper = append(l.rootUpper, c.Upper)
 	}
 	l.keeper = newConeKeeper(p.Cones, l.linear)
+	l.indicators, l.needless = findIndicators(p, l.rootLower, l.rootUpper)
+	l.indicatorOf = map[int]int{}
+	for n, f := range l.indicators {
+		l.indicatorOf[f.x], l.indicatorOf[f.z] = n, n
+	}
 	return l, l.open()
 }
 
 // open makes the session from the linear program as it stands.
 func (l *relaxation) open() error {
-	session, err := NewSession(l.linear, l.opt)
+	reduced := l.linear
+	if len(l.indicators) > 0 {
+		reduced = &Problem{Name: l.linear.Name, Sense: l.linear.Sense, Offset: l.linear.Offset, Columns: append([]Column(nil), l.linear.Columns...)}
+		for _, f := range l.indicators {
+			reduced.AddColumn(Column{Upper: 1, Cost: f.most*l.linear.Columns[f.x].Cost + l.linear.Columns[f.z].Cost})
+		}
+		costs := Row{Lower: -Inf, Upper: Inf}
+		for j, c := range l.linear.Columns {
+			if c.Cost != 0 {
+				costs.Terms = append(costs.Terms, Term{j, c.Cost})
+			}
+		}
+		l.costRow = reduced.AddRow(l.lift(costs))
+		for i, row := range l.linear.Rows {
+			if !l.needless[i] {
+				reduced.AddRow(l.lift(row))
+			}
+		}
+	}
+	session, err := NewSession(reduced, l.opt)
 	if err != nil {
 		return err
 	}
@@ -57,16 +88,27 @@ func (l *relaxation) open() error {
 	for j, c := range l.linear.Columns {
 		l.lower[j], l.upper[j] = c.Lower, c.Upper
 	}
+	for n := range l.indicators {
+		l.place(&l.indicators[n], l.lower, l.upper)
+	}
 	return nil
 }
 
 // set puts bounds for all columns into the session.
 func (l *relaxation) set(lower, upper []float64) {
+	var moved []int
 	for j := range lower {
 		if lower[j] != l.lower[j] || upper[j] != l.upper[j] {
 			l.lower[j], l.upper[j] = lower[j], upper[j]
-			l.session.SetColumnBounds(j, lower[j], upper[j])
+			if n, ok := l.indicatorOf[j]; ok {
+				moved = append(moved, n)
+			} else {
+				l.session.SetColumnBounds(j, lower[j], upper[j])
+			}
 		}
+	}
+	for _, n := range moved {
+		l.place(&l.indicators[n], l.lower, l.upper)
 	}
 }
 
@@ -103,7 +145,16 @@ func (l *relaxation) solve(ctx context.Context) (*Solution, error) {
 			return &Solution{Status: Infeasible}, nil
 		}
 	}
-	return l.keeper.solve(ctx, l.session)
+	for n := range l.indicators {
+		if l.indicators[n].blocked(l.lower, l.upper) {
+			return &Solution{Status: Infeasible}, nil
+		}
+	}
+	r, err := l.keeper.solve(ctx, l.session)
+	if err != nil {
+		return nil, err
+	}
+	return l.inColumns(r), nil
 }
 
 // restart makes the next solve begin from the basis of all logical variables.

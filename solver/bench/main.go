@@ -4,6 +4,7 @@
 //	go run ./solver/bench export FOLDER            write programs of recipe and of plan size
 //	go run ./solver/bench rewrite FOLDER FILE...   write copies of files in the free layout
 //	go run ./solver/bench time FILE...             solve each file and print its times
+//	go run ./solver/bench few [FROM [TO]]          blends of few ingredients beside glpsol and cbc
 package main
 
 import (
@@ -35,8 +36,10 @@ func run(args []string) error {
 		return rewrite(args[1], args[2:])
 	case len(args) > 1 && args[0] == "time":
 		return timeAll(args[1:])
+	case len(args) >= 1 && len(args) <= 3 && args[0] == "few":
+		return few(args[1:])
 	}
-	return errors.New("bench: export FOLDER, rewrite FOLDER FILES, or time FILES")
+	return errors.New("bench: export FOLDER, rewrite FOLDER FILES, time FILES, or few FROM TO")
 }
 
 // export writes programs of growing size, the large plans last.

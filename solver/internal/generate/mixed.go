@@ -40,6 +40,9 @@ func doses(s source, number uint64) *solver.Problem {
 		most := min(c.Upper, 1000)
 		c.Upper = most
 		y := p.AddColumn(solver.Column{Name: fmt.Sprintf("y%03d", j), Upper: 1, Kind: solver.Integer, Cost: digits(s.uniform(0, 20), 2)})
+		if number/uint64(len(MixedKinds))%2 == 1 {
+			p.Columns[y].Cost = 0
+		}
 		p.AddRow(solver.Row{Name: fmt.Sprintf("most%03d", j), Lower: -solver.Inf, Upper: 0,
 			Terms: []solver.Term{{Column: j, Value: 1}, {Column: y, Value: -most}}})
 		p.AddRow(solver.Row{Name: fmt.Sprintf("dose%03d", j), Lower: 0, Upper: solver.Inf,
