@@ -13,6 +13,7 @@ import (
 
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/page"
+	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -62,6 +63,7 @@ func photograph(t *testing.T, ctx context.Context, name string) {
 	var nameless string
 	require.NoError(t, chromedp.Run(ctx, chromedp.Evaluate(unnamed, &nameless)))
 	assert.Empty(t, nameless, name)
+	accessible(t, ctx, name)
 	for _, width := range []int64{1440, 820, 390} {
 		var beyond int64
 		require.NoError(t, chromedp.Run(ctx, emulation.SetDeviceMetricsOverride(width, 1000, 1, false), chromedp.Evaluate("document.documentElement.scrollWidth", &beyond)))
@@ -74,6 +76,27 @@ func photograph(t *testing.T, ctx context.Context, name string) {
 		require.NoError(t, os.WriteFile(filepath.Join(folder, name+"-"+strconv.FormatInt(width, 10)+".png"), image, 0o644))
 	}
 	require.NoError(t, chromedp.Run(ctx, emulation.ClearDeviceMetricsOverride()))
+}
+
+// accessible looks a view through with the rules of axe-core, where BITTERSUM_AXE names its script: those of WCAG 2.2 A
+// and AA, in light and in dark.
+func accessible(t *testing.T, ctx context.Context, name string) {
+	t.Helper()
+	script := os.Getenv("BITTERSUM_AXE")
+	if script == "" {
+		return
+	}
+	rules, err := os.ReadFile(script)
+	require.NoError(t, err)
+	for _, scheme := range []string{"light", "dark"} {
+		var found string
+		require.NoError(t, chromedp.Run(ctx, emulation.SetEmulatedMedia().WithFeatures([]*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}),
+			chromedp.Evaluate(string(rules)+"; 0", nil),
+			chromedp.Evaluate(`axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"], iframes: false }).then((r) => r.violations.flatMap((v) => v.nodes.map((n) => v.id + ": " + v.help + ": " + n.html.slice(0, 160))).join("\n"))`, &found,
+				func(p *runtime.EvaluateParams) *runtime.EvaluateParams { return p.WithAwaitPromise(true) })))
+		assert.Empty(t, found, "%s in %s", name, scheme)
+	}
+	require.NoError(t, chromedp.Run(ctx, emulation.SetEmulatedMedia().WithFeatures(nil)))
 }
 
 // settled waits until the page says nothing of working any more.

@@ -16,7 +16,7 @@ export async function registerView(brief) {
 function draw() {
   where.textContent = book.register;
   const rows = [...book.batches].reverse().map((b) => [b.batch, b.made_on, b.verdict, b.state, b.bottles ? String(b.bottles) : "", b.sold ? String(b.sold) : "",
-    make("div", { class: "tight" }, make("button", { type: "button", class: "plain", "data-batch": b.batch, "aria-label": "Decide about batch " + b.batch, onclick: () => decideView(b) }, "Open"))]);
+    make("div", { class: "tight" }, make("button", { type: "button", class: "plain", "data-batch": b.batch, "aria-label": "Open batch " + b.batch, onclick: () => decideView(b) }, "Open"))]);
   main.replaceChildren(make("h2", {}, "The register of batches"), make("div", { role: "status" }, book.done ? make("p", { class: "calm", id: "decided" }, book.done) : ""),
     table(["lbatch", "lmade on", "lverdict", "lstate", ".bottles", ".sold", "l"], rows, true) || make("p", {}, "No batch is in it."), make("section", { id: "decide", "aria-label": "A batch" }),
     ...(book.torn || []).map((line) => make("p", { class: "wrong" }, "Line " + line + " cannot be read: it was cut short, as by a loss of power.")),
