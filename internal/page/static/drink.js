@@ -170,10 +170,15 @@ async function follow() {
   const undo = document.getElementById("undo");
   if (undo) undo.disabled = !changed();
   try {
-    const answer = await ask("/api/blend", question(), mine.signal);
-    if (mine !== asking || !document.getElementById("recipe")) return;
-    drink.answer = answer;
-    if (answer.answer) recipeView(answer); else conflictView(answer);
+    for (const quick of [true, false]) { // the recipe first; what limits cost when the hand rests
+      if (!quick) await new Promise((rested) => setTimeout(rested, 80));
+      if (mine !== asking) return;
+      const answer = await ask("/api/blend", question({ quick }), mine.signal);
+      if (mine !== asking || !document.getElementById("recipe")) return;
+      drink.answer = answer;
+      if (!answer.answer) { conflictView(answer); break; }
+      recipeView(answer, quick);
+    }
     say(changed() ? "Changed, not saved" : "");
   } catch (error) {
     if (error.name === "AbortError" || !document.getElementById("recipe")) return;
@@ -183,13 +188,13 @@ async function follow() {
   } finally { clearTimeout(slow); }
 }
 
-function recipeView(answer) {
+function recipeView(answer, quick) {
   const a = answer.answer;
   const cost = [figures(a.cost, 4) + " " + a.currency + " a litre", a.cost_per_bottle ? figures(a.cost_per_bottle, 3) + " a bottle" : "", a.cost_per_batch ? figures(a.cost_per_batch, 5) + " a batch" : ""].filter(Boolean).join(", ");
   const recipe = make("div", {}, make("h2", {}, "Cheapest recipe"), make("p", { class: "big", id: "cost" }, cost),
     table(["lingredient", "." + a.amount_unit, "." + a.currency], a.recipe.map((p) => [p.lot ? p.ingredient + ", lot " + p.lot : p.ingredient, String(p.amount), figures(p.cost, 3)])),
     make("h3", {}, "Instruments will show"), table(["lreading", ".value"], readings(a)));
-  document.getElementById("recipe").replaceChildren(recipe);
+  if (quick || !document.getElementById("cost")) document.getElementById("recipe").replaceChildren(recipe);
   const costs = (answer.limits || []).filter((l) => l.binding && l.kind !== "volume").map((l) => {
     const rate = l.side === "max" ? l.down : l.up || l.down;
     return [l.name, (l.side === "min" ? "at least " : "at most ") + l.value, rate && rate.cost_per_unit != null ? figures(rate.cost_per_unit, 3) : ""];
@@ -202,7 +207,7 @@ function recipeView(answer) {
     return [c.substance + ", " + c.market, bar, figures(c.guarded, 3) + " of " + c.max + " " + c.unit];
   });
   const holds = [make("h2", {}, "What holds it"), make("p", { class: "soft" }, "Cost of one unit more, " + a.currency + "/L")];
-  holds.push(table(["llimit", "l", ".+1"], costs) || make("p", {}, "No limit does."));
+  holds.push(quick ? make("p", { class: "soft" }, "…") : table(["llimit", "l", ".+1"], costs) || make("p", {}, "No limit does."));
   holds.push(make("h3", {}, "Caps"), table(["lsubstance", "l", ".at most"], caps) || make("p", {}, "No capped substance is in it."));
   holds.push(make("h3", {}, "Cautions"), make("ul", { class: "cautions" }, a.cautions.map((c) => make("li", {}, c.text, " ", make("span", { class: "soft" }, "[" + c.from + "]")))));
   document.getElementById("holds").replaceChildren(...holds);
