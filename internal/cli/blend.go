@@ -70,7 +70,12 @@ other, and what it would take.`,
 						report.Today(out, filepath.Base(job.Today), today, answer.Assessment)
 					}
 				},
-				func() error { return report.BlendJSON(out, answer) },
+				func() error {
+					if today != nil {
+						return report.BlendTodayJSON(out, answer, filepath.Base(job.Today), today)
+					}
+					return report.BlendJSON(out, answer)
+				},
 				func() error { return report.BlendCSV(out, answer) })
 			if err != nil {
 				return err

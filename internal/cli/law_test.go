@@ -111,6 +111,11 @@ func TestDrinksAndTheLaw(t *testing.T) {
 		// 21 CFR 172.575: "In carbonated beverages"
 		{"an own quinine salt in a still drink", "us", "", quinine, map[string]float64{"house-quinine": 0.05}, refused, "may be used in carbonated drinks only in market us"},
 		// 21 CFR 184.1097: "0.015 ... 0.005" percent
+		// 21 CFR 184.1193(d): 0.22 percent, and 0.05 percent in all other food; the dihydrate is 0.755 of it.
+		{"calcium chloride 2.3 g/kg", "us", "", "", map[string]float64{"calcium-chloride": 3.05}, broken, "calcium-chloride"},
+		{"calcium chloride 2.1 g/kg", "us", "", "", map[string]float64{"calcium-chloride": 2.8}, kept, "calcium-chloride"},
+		{"calcium chloride 0.6 g/kg with alcohol", "us", "alcohol_percent = 5", "", map[string]float64{"calcium-chloride": 0.8, "neutral-spirit": 42}, broken, "calcium-chloride"},
+		{"calcium chloride 2.3 g/kg", "eu", "", "", map[string]float64{"calcium-chloride": 3.05}, kept, ""},
 		{"tannic acid 51 mg/kg", "us", "", tannic, map[string]float64{"house-tannic": 0.051}, broken, "tannic-acid"},
 		{"tannic acid 49 mg/kg", "us", "", tannic, map[string]float64{"house-tannic": 0.0488}, kept, "tannic-acid"},
 		{"tannic acid 140 mg/kg with alcohol", "us", "alcohol_percent = 5", tannic, map[string]float64{"house-tannic": 0.138, "neutral-spirit": 42}, kept, "tannic-acid"},

@@ -193,6 +193,7 @@ bittersum/blend/1
   proof                 status, exact, objective as a fraction; of the floating-point
                         answer: primal_residual, dual_residual, gap, iterations
   second_opinion        status, cost, agrees
+  today                 file, recipe that is made today, costs_more_per_litre, drift
   conflict              limits that exclude each other; relaxations: the value "to"
                         which one of them would have to move, and the cost there
 

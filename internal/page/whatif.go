@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"path"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"bittersum/internal/assess"
@@ -31,7 +32,7 @@ type swapQuestion struct {
 type repriceQuestion struct {
 	Question
 	Moves []string `json:"moves"`
-	// List is a price list in the folder, CSV; empty for none.
+	// List is a price list in the folder, CSV or a workbook; empty for none.
 	List string `json:"list"`
 	// Ahead asks what to buy at the old price; nil for no such plan.
 	Ahead *ahead `json:"ahead"`
@@ -174,7 +175,7 @@ func (s *Server) reprice(ctx context.Context, q *repriceQuestion, w io.Writer) (
 // priceList returns the path of a price list within the folder.
 func (s *Server) priceList(name string) (string, error) {
 	at := filepath.Join(s.folder, filepath.FromSlash(name))
-	if !filepath.IsLocal(filepath.FromSlash(name)) || path.Ext(name) != ".csv" || s.mine(at) != nil {
+	if !filepath.IsLocal(filepath.FromSlash(name)) || !slices.Contains([]string{".csv", ".xlsx"}, path.Ext(name)) || s.mine(at) != nil {
 		return "", wrong(http.StatusNotFound, "%q is no price list in this folder", name)
 	}
 	return at, nil

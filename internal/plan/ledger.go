@@ -107,78 +107,11 @@ func (a *Answer) goThrough(draws []draw) *Ledger {
 
 // takeStock moves every stock from period to period.
 func (a *Answer) takeStock(l *Ledger, draws []draw) {
-	periods := a.Periods()
-	used := map[string][]float64{}
-	for _, m := range a.Makes {
-		for name, each := range m.Recipe.Takes() {
-			if used[name] == nil {
-				used[name] = make([]float64, periods)
-			}
-			used[name][m.Period] += each * m.Amount / m.Recipe.output
-		}
-	}
-	space, cold := make([]float64, periods), make([]float64, periods)
+	used := a.usedOf()
+	space, cold := make([]float64, a.Periods()), make([]float64, a.Periods())
 	for _, i := range a.Items {
-		held := make([]float64, periods)
-		end := 0.0
-		names := []string{i.Name}
-		for _, lot := range i.Lots {
-			names = append(names, i.Name+"/"+lot.Number)
-		}
-		for n, name := range names {
-			curve := StockCurve{Name: name, Unit: i.Unit, Item: i}
-			var heaps []*heap
-			if n == 0 {
-				heaps = a.openingOf(i)
-			} else {
-				lot := i.Lots[n-1]
-				heaps = []*heap{{lot.LeftKg(), 0, a.lotLastUse(lot), lot.BestBefore.IsZero() || lot.BestBefore.After(a.Starts[periods])}}
-			}
-			for _, h := range heaps {
-				curve.Opening += h.amount
-			}
-			for t := range periods {
-				came, lost := 0.0, 0.0
-				if n == 0 {
-					came = a.cameIn(i, t, &heaps)
-				}
-				use := 0.0
-				if used[name] != nil {
-					use = used[name][t]
-				}
-				if left := take(heaps, use, t, name, draws); left > slack*use {
-					l.fault("%s is short by %.4g %s in %s", name, left, i.Unit, a.PeriodName(t))
-				}
-				rest, spoilt := 0.0, 0.0
-				for _, h := range heaps {
-					if h.last < t {
-						spoilt += h.amount
-						h.amount = 0
-					}
-					rest += h.amount
-				}
-				held[t] += rest
-				l.Money[t].Keeping += rest * i.HoldCost
-				if t == periods-1 {
-					for _, h := range heaps {
-						if h.lives {
-							end += h.amount
-						}
-					}
-				} else {
-					for _, h := range heaps {
-						lost += h.amount * i.Loss
-						h.amount *= 1 - i.Loss
-					}
-				}
-				curve.Came, curve.Used, curve.Lost = append(curve.Came, came), append(curve.Used, use), append(curve.Lost, lost)
-				curve.Spoilt, curve.Held = append(curve.Spoilt, spoilt), append(curve.Held, rest)
-			}
-			if curve.Opening > 0 || slices.Max(curve.Came) > 0 || slices.Max(curve.Used) > 0 {
-				l.Stocks = append(l.Stocks, curve)
-			}
-		}
-		for t := range periods {
+		held, end := a.takeItem(l, i, used, draws)
+		for t := range held {
 			if missing(held[t], i.Safety) {
 				l.fault("%s: %.4g %s are there at the end of %s, where %g are to be", i.Name, held[t], i.Unit, a.PeriodName(t), i.Safety)
 			}
@@ -196,7 +129,7 @@ func (a *Answer) takeStock(l *Ledger, draws []draw) {
 			l.fault("%s: %.4g %s are left at the end, where %g are to be", i.Name, end, i.Unit, i.Closing)
 		}
 	}
-	for t := range periods {
+	for t := range a.Periods() {
 		for _, room := range []struct {
 			name       string
 			held, room float64
@@ -206,6 +139,84 @@ func (a *Answer) takeStock(l *Ledger, draws []draw) {
 			}
 		}
 	}
+}
+
+// usedOf returns what batches take of each stock in each period, by its name.
+func (a *Answer) usedOf() map[string][]float64 {
+	used := map[string][]float64{}
+	for _, m := range a.Makes {
+		for name, each := range m.Recipe.Takes() {
+			if used[name] == nil {
+				used[name] = make([]float64, a.Periods())
+			}
+			used[name][m.Period] += each * m.Amount / m.Recipe.output
+		}
+	}
+	return used
+}
+
+// takeItem moves the stocks of an item, its lots among them. It returns what is there of all of them at the end of
+// each period, and what of that lives on after the plan.
+func (a *Answer) takeItem(l *Ledger, i *Item, used map[string][]float64, draws []draw) (held []float64, end float64) {
+	held = make([]float64, a.Periods())
+	take := func(name string, heaps []*heap, arrives bool) {
+		curve, lives := a.takeHeaps(l, i, name, heaps, arrives, used[name], draws)
+		for t := range held {
+			held[t] += curve.Held[t]
+		}
+		end += lives
+		if curve.Opening > 0 || slices.Max(curve.Came) > 0 || slices.Max(curve.Used) > 0 {
+			l.Stocks = append(l.Stocks, curve)
+		}
+	}
+	take(i.Name, a.openingOf(i), true)
+	for _, lot := range i.Lots {
+		keeps := lot.BestBefore.IsZero() || lot.BestBefore.After(a.Starts[a.Periods()])
+		take(i.Name+"/"+lot.Number, []*heap{{lot.LeftKg(), 0, a.lotLastUse(lot), keeps}}, false)
+	}
+	return held, end
+}
+
+// takeHeaps moves one stock: what comes in, where any arrives, what is used, spoils and is lost. It returns the curve
+// and what lives on after the plan.
+func (a *Answer) takeHeaps(l *Ledger, i *Item, name string, heaps []*heap, arrives bool, used []float64, draws []draw) (curve StockCurve, lives float64) {
+	curve = StockCurve{Name: name, Unit: i.Unit, Item: i}
+	for _, h := range heaps {
+		curve.Opening += h.amount
+	}
+	for t := range a.Periods() {
+		came, lost, use := 0.0, 0.0, 0.0
+		if arrives {
+			came = a.cameIn(i, t, &heaps)
+		}
+		if used != nil {
+			use = used[t]
+		}
+		if left := take(heaps, use, t, name, draws); left > slack*use {
+			l.fault("%s is short by %.4g %s in %s", name, left, i.Unit, a.PeriodName(t))
+		}
+		rest, spoilt := 0.0, 0.0
+		for _, h := range heaps {
+			if h.last < t {
+				spoilt += h.amount
+				h.amount = 0
+			}
+			rest += h.amount
+		}
+		l.Money[t].Keeping += rest * i.HoldCost
+		for _, h := range heaps {
+			switch {
+			case t < a.Periods()-1:
+				lost += h.amount * i.Loss
+				h.amount *= 1 - i.Loss
+			case h.lives:
+				lives += h.amount
+			}
+		}
+		curve.Came, curve.Used, curve.Lost = append(curve.Came, came), append(curve.Used, use), append(curve.Lost, lost)
+		curve.Spoilt, curve.Held = append(curve.Spoilt, spoilt), append(curve.Held, rest)
+	}
+	return curve, lives
 }
 
 // openingOf is what is there of an item at the start, beside its lots.

@@ -228,6 +228,15 @@ type jsonBlend struct {
 	Proof        *jsonProof        `json:"proof,omitempty"`
 	Second       *study.Second     `json:"second_opinion,omitempty"`
 	Conflict     *jsonConflict     `json:"conflict,omitempty"`
+	Today        *jsonToday        `json:"today,omitempty"`
+}
+
+// jsonToday is the recipe that is made today, and how the answer stands to it.
+type jsonToday struct {
+	File  string          `json:"file"`
+	Today *jsonAssessment `json:"recipe"`
+	More  number          `json:"costs_more_per_litre"`
+	Drift *jsonDrift      `json:"drift"`
 }
 
 type jsonConflict struct {
@@ -289,12 +298,21 @@ func conflictJSON(c *study.Conflict) *jsonConflict {
 	return out
 }
 
+// BlendTodayJSON writes an answer as BlendJSON does, beside the recipe in a file that is made today.
+func BlendTodayJSON(w io.Writer, a *study.Answer, file string, today *assess.Assessment) error {
+	out := blendJSON(a)
+	out.Today = &jsonToday{File: file, Today: toJSON(today), More: number(a.Assessment.Cost.PerLitre - today.Cost.PerLitre), Drift: driftJSON(study.DriftBetween(today, a.Assessment))}
+	return encode(w, out)
+}
+
 // BlendJSON writes an answer as JSON.
-func BlendJSON(w io.Writer, a *study.Answer) error {
+func BlendJSON(w io.Writer, a *study.Answer) error { return encode(w, blendJSON(a)) }
+
+func blendJSON(a *study.Answer) jsonBlend {
 	out := jsonBlend{Schema: blendSchema, Brief: a.Job.Name, Status: a.Solution.Status.String(), Second: a.Second, Proof: proofJSON(a)}
 	if a.Conflict != nil {
 		out.Conflict = conflictJSON(a.Conflict)
-		return encode(w, out)
+		return out
 	}
 	least := number(a.LeastCost)
 	out.LeastCost = &least
@@ -313,5 +331,5 @@ func BlendJSON(w io.Writer, a *study.Answer) error {
 	for _, o := range a.Others {
 		out.Alternatives = append(out.Alternatives, toJSON(o))
 	}
-	return encode(w, out)
+	return out
 }

@@ -71,7 +71,7 @@ export function shortView(context) {
 }
 
 export function priceView(context) {
-  form("A price moves", [choice("Of", "price-name", context.brief.use.map((u) => [u.name, u.title + (u.price_per_kg == null ? "" : ", " + u.price_per_kg + " a kg")])), field("By, or to (+30%, 8.50 or 6..9)", { id: "price-move", value: "+30%" }), field("or by a price list here (a .csv)", { id: "price-list", spellcheck: "false" }),
+  form("A price moves", [choice("Of", "price-name", context.brief.use.map((u) => [u.name, u.title + (u.price_per_kg == null ? "" : ", " + u.price_per_kg + " a kg")])), field("By, or to (+30%, 8.50 or 6..9)", { id: "price-move", value: "+30%" }), field("or by a price list here (.csv or .xlsx)", { id: "price-list", spellcheck: "false" }),
     make("details", {}, make("summary", {}, "Buy ahead?"), make("div", { class: "asks" }, field("New price from", { id: "ahead-from", type: "date" }), field("In hand, kg", { id: "ahead-stock", inputmode: "decimal", value: "0" }), field("Made in a month, L", { id: "ahead-monthly", inputmode: "decimal" }), field("Keeps, months", { id: "ahead-keeps", inputmode: "decimal" })))], async () => {
     const ahead = valueOf("ahead-from") === "" ? null : { from: valueOf("ahead-from"), stock_kg: amount("ahead-stock", "in hand") || 0, monthly_litres: amount("ahead-monthly", "made in a month") || 0, keeps_months: amount("ahead-keeps", "keeps") || 0 };
     const answer = await ask("/api/reprice", context.question({ ahead, list: valueOf("price-list"), moves: valueOf("price-list") ? [] : [valueOf("price-name") + "=" + valueOf("price-move").replace(/ /g, "").replace(/(\d),(\d)/g, "$1.$2")] }));
