@@ -1,5 +1,5 @@
 // A drink: what is asked of it, its cheapest recipe, what holds it, and what would change if.
-import { main, where, make, figures, table, ask, faultsShown, shown, say, link, pictureOf } from "./tools.js";
+import { main, where, state, make, figures, table, ask, faultsShown, shown, say, link, pictureOf } from "./tools.js";
 import { shortView, priceView, otherView, sureView, pin, pinsView } from "./whatif.js";
 
 // ---- one brief
@@ -166,7 +166,7 @@ function briefView() {
 async function follow() {
   if (asking) asking.abort();
   const mine = asking = new AbortController();
-  const slow = setTimeout(() => say("Solving…"), 150);
+  const solving = "Solving…", slow = setTimeout(() => say(solving), 150);
   const undo = document.getElementById("undo");
   if (undo) undo.disabled = !changed();
   try {
@@ -185,7 +185,10 @@ async function follow() {
     document.getElementById("recipe").replaceChildren(make("h2", {}, "Recipe"), shown(error));
     document.getElementById("holds").replaceChildren();
     say("");
-  } finally { clearTimeout(slow); }
+  } finally {
+    clearTimeout(slow);
+    if (mine === asking && state.textContent === solving) say(""); // another view was opened meanwhile
+  }
 }
 
 function recipeView(answer, quick) {
