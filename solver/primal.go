@@ -250,32 +250,7 @@ func (s *simplex) direction(q int) float64 {
 // applyPrimal carries out a step of q and brings reduced costs, weights and factors up to date.
 func (s *simplex) applyPrimal(q int, move primalStep, p phase) phase {
 	column := &s.column
-	t := move.length * s.direction(q)
-	if move.length > 0 {
-		s.degenerate = 0
-	} else {
-		s.degenerate++
-	}
-	changed := &s.tau // changes of slope by position, phase one only
-	changed.Clear()
-	for _, i := range column.Index {
-		v := s.head[i]
-		if p == reachPoint {
-			old := s.slopeOf(v)
-			s.x[v] -= t * column.Value[i]
-			now := s.slopeOf(v)
-			if move.kind == stepPivot && i == move.position {
-				now = 0
-			}
-			if now != old {
-				changed.Value[i] = now - old
-				changed.Index = append(changed.Index, i)
-			}
-		} else {
-			s.x[v] -= t * column.Value[i]
-		}
-	}
-	s.x[q] += t
+	changed := s.moveAlong(q, move, p)
 	if move.kind == stepFlip {
 		if s.place[q] == AtLower {
 			s.place[q], s.x[q] = AtUpper, s.upper[q]
@@ -330,6 +305,44 @@ func (s *simplex) applyPrimal(q int, move primalStep, p phase) phase {
 	if !s.factor.Update(position, alpha) {
 		return s.refreshPrimal()
 	}
+	return s.afterPivot(p)
+}
+
+// moveAlong takes the step along the entering column q and returns by how much the slope of basic variables changes,
+// by position; only in phase one does any.
+func (s *simplex) moveAlong(q int, move primalStep, p phase) (changed *lu.Vector) {
+	t := move.length * s.direction(q)
+	if move.length > 0 {
+		s.degenerate = 0
+	} else {
+		s.degenerate++
+	}
+	column := &s.column
+	changed = &s.tau
+	changed.Clear()
+	for _, i := range column.Index {
+		v := s.head[i]
+		if p != reachPoint {
+			s.x[v] -= t * column.Value[i]
+			continue
+		}
+		old := s.slopeOf(v)
+		s.x[v] -= t * column.Value[i]
+		now := s.slopeOf(v)
+		if move.kind == stepPivot && i == move.position {
+			now = 0
+		}
+		if now != old {
+			changed.Value[i] = now - old
+			changed.Index = append(changed.Index, i)
+		}
+	}
+	s.x[q] += t
+	return changed
+}
+
+// afterPivot perturbs bounds where there was no progress for long, and goes over to the costs once a point is reached.
+func (s *simplex) afterPivot(p phase) phase {
 	if s.degenerate > 0 && s.degenerate%s.patience() == 0 {
 		s.perturbBounds()
 		if p == reachPoint {
