@@ -67,9 +67,15 @@ func day(text string) time.Time {
 // made judges a record of a hundred litres of tonic, after a change.
 func made(t *testing.T, change func(weighed, measured map[string]float64, r *kettle.Record)) (*kettle.Made, error) {
 	t.Helper()
+	return madeOf(t, tonic, change)
+}
+
+// madeOf does so of another brief.
+func madeOf(t *testing.T, text string, change change) (*kettle.Made, error) {
+	t.Helper()
 	lib, err := profile.Embedded()
 	require.NoError(t, err)
-	fsys := fstest.MapFS{"brief.toml": {Data: []byte(tonic)}, "lots.toml": {Data: []byte(tonicLots)}}
+	fsys := fstest.MapFS{"brief.toml": {Data: []byte(text)}, "lots.toml": {Data: []byte(tonicLots)}}
 	job, err := brief.OpenFS(fsys, "brief.toml", "", lib, brief.WithEveryLot(), brief.Litres(1))
 	require.NoError(t, err)
 	weighed := map[string]float64{"water": 94600, "sugar/S-1": 8300, "citric-acid": 490, "quinine-hydrochloride": 1.6, "gentian-root": 50}
@@ -178,6 +184,22 @@ func TestARecordJudgesEverything(t *testing.T) {
 			assert.Equal(t, c.verdict == kettle.Meets || c.verdict == kettle.WithinError, m.Sound())
 		})
 	}
+}
+
+// What went into a batch was there, whatever the brief says can be had for the next one; the least of it still counts.
+func TestSupplyIsOfBatchesToCome(t *testing.T) {
+	short := "batch_l = 100\n" + strings.Replace(tonic, "min_g_per_l = 0.4", "min_g_per_l = 0.4\nsupply_kg = 0.045", 1)
+	m, err := madeOf(t, short, func(_, _ map[string]float64, _ *kettle.Record) {})
+	require.NoError(t, err)
+	assert.Equal(t, kettle.Meets, m.Verdict(), words(m))
+	m, err = madeOf(t, short, func(w, m map[string]float64, _ *kettle.Record) {
+		w["gentian-root"] = 30
+		delete(m, "marc_kg")
+		delete(m, "bitterness")
+	})
+	require.NoError(t, err)
+	assert.Equal(t, kettle.Misses, m.Verdict())
+	assert.Contains(t, words(m), "use of gentian-root follows from what was weighed as 0.3")
 }
 
 func TestWhatCannotBeIsRefused(t *testing.T) {
