@@ -47,22 +47,19 @@ func (s *simplex) answer(p *Problem, o outcome) *Solution {
 			solution.Reason = "the ray does not hold in the problem's own units"
 		}
 		return solution
+	case hopeless:
+		return &Solution{Status: Limit, Reason: pastHope, Bound: s.proven, Iterations: s.iterations}
 	case halted:
 		solution := &Solution{Status: Limit, Reason: s.reason, Basis: s.basis(), Iterations: s.iterations}
 		s.restoreBounds()
 		if s.factor.Ready {
 			s.computePrimal()
 		}
-		x, y := make([]float64, s.n), make([]float64, s.m)
+		x := make([]float64, s.n)
 		for j := range x {
 			x[j] = s.x[j] * s.scaling.unit[j]
 		}
-		for i := range y {
-			if v := s.n + i; s.place[v] != Basic {
-				y[i] = s.d[v] / (s.scaling.unit[v] * s.scaling.cost)
-			}
-		}
-		solution.lastPoint(p, x, y)
+		solution.lastPoint(p, x, s.prices())
 		return solution
 	}
 	return &Solution{Status: Unproved, Reason: s.reason, Basis: s.basis(), Iterations: s.iterations}

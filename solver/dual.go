@@ -42,7 +42,7 @@ func (s *simplex) dual() outcome {
 		excess := s.violation(r)
 		q := s.enteringDual(excess)
 		if q < 0 {
-			if s.factor.Updates > 0 {
+			if s.factor.Updates > s.options.updates {
 				s.refreshDual()
 				continue
 			}
@@ -67,6 +67,9 @@ func (s *simplex) dual() outcome {
 			continue
 		}
 		s.stepDual(p, q, rho)
+		if s.options.hopeless != nil && s.beyond() {
+			return hopeless
+		}
 	}
 }
 

@@ -17,7 +17,10 @@ const proofGap = 2e-9
 
 // tightenAfter is the number of nodes from which a search is taken to be long enough for tighter doses to pay, and
 // tightenAgain by how many times more they are tightened again.
-const tightenAfter, tightenAgain = 15, 4
+const tightenAfter, tightenAgain = 60, 4
+
+// diveEvery is how many nodes lie between dives in the beginning, and diveEveryUnanswered while nothing is found.
+const diveEvery, diveEveryUnanswered = 50, 10
 
 // gapEvery is how many nodes lie between looks at the gap, which go through all open nodes.
 const gapEvery = 10
@@ -31,6 +34,7 @@ type search struct {
 	sign      float64
 	lp        *relaxation
 	costs     pseudoCosts
+	divedAt   int     // the node of the last dive
 	tightenAt int     // the node at which doses are tightened next
 	step      float64 // all answers differ by multiples of step, if it is not zero
 
@@ -224,6 +228,14 @@ func (s *search) hopeless(bound float64) bool {
 	return bound >= math.Min(needed, s.bestValue-s.slack())
 }
 
+// solveWhileHopeful solves the relaxation, or goes no further than a bound that is hopeless.
+func (s *search) solveWhileHopeful(ctx context.Context) (*Solution, error) {
+	if math.IsInf(s.bestValue, 1) {
+		return s.lp.solve(ctx)
+	}
+	return s.lp.solveUnless(ctx, func(bound float64) bool { return s.hopeless(s.sign * bound) })
+}
+
 // slack is the absolute distance that counts as no difference between objectives.
 func (s *search) slack() float64 { return proofGap * s.bestSize }
 
@@ -239,14 +251,14 @@ func objectiveSize(p *Problem, x []float64) float64 {
 // visit solves a node and returns a child to go on with; the other child waits in the heap.
 func (s *search) visit(ctx context.Context, n *node, warm bool) (*node, error) {
 	s.nodes++
-	if len(s.lp.indicators) > 0 && s.nodes == s.tightenAt {
+	if len(s.lp.indicators) > 0 && s.nodes >= s.tightenAt {
 		if err := s.tightenDoses(ctx); err != nil {
 			return nil, err
 		}
 		warm = false
 	}
 	s.lp.enter(n, warm)
-	r, err := s.lp.solve(ctx)
+	r, err := s.solveWhileHopeful(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -261,6 +273,10 @@ func (s *search) visit(ctx context.Context, n *node, warm bool) (*node, error) {
 	case Infeasible:
 		return nil, nil
 	case Limit:
+		if r.Reason == pastHope {
+			s.costs.learn(n.guess, s.sign*r.Bound)
+			return nil, nil
+		}
 		s.ended = r.Reason
 		if ctx.Err() != nil {
 			s.ended = LimitReason(ctx.Err())
@@ -287,7 +303,7 @@ func (s *search) visit(ctx context.Context, n *node, warm bool) (*node, error) {
 		n.changes = append(n.changes[:len(n.changes):len(n.changes)], changes...)
 		s.lp.enter(n, true)
 	}
-	if s.nodes%50 == 0 || (s.best == nil && s.nodes%10 == 0) {
+	if s.diveDue() {
 		if err := s.dive(ctx, n, r.X); err != nil {
 			return nil, err
 		}
@@ -297,6 +313,23 @@ func (s *search) visit(ctx context.Context, n *node, warm bool) (*node, error) {
 		}
 	}
 	return s.branch(ctx, n, r, violations)
+}
+
+// diveDue reports whether to dive from this node: often while there is no answer; with doses, which fill nodes by the
+// thousand, ever more rarely.
+func (s *search) diveDue() bool {
+	every := diveEvery
+	if s.best == nil {
+		every = diveEveryUnanswered
+	}
+	if len(s.lp.indicators) == 0 {
+		return s.nodes%every == 0
+	}
+	if s.nodes < s.divedAt+max(diveEveryUnanswered, s.nodes/2) {
+		return false
+	}
+	s.divedAt = s.nodes
+	return true
 }
 
 // accept takes the point of a node that violates nothing. Solved again with whole values it may cost

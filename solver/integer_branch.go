@@ -170,7 +170,7 @@ func (s *search) trial(ctx context.Context, r *Solution, b branching) (down, up 
 		narrow(narrowed, widened, changes)
 		s.lp.set(narrowed, widened)
 		s.lp.session.SetBasis(r.Basis)
-		child, err := s.lp.solve(ctx)
+		child, err := s.solveWhileHopeful(ctx)
 		s.lp.set(lower, upper)
 		if err != nil {
 			return 0, 0, err
@@ -184,6 +184,12 @@ func (s *search) trial(ctx context.Context, r *Solution, b branching) (down, up 
 			s.costs.learn(b, values[side])
 		case Infeasible:
 			values[side] = Inf
+		case Limit:
+			if child.Reason == pastHope {
+				values[side] = math.Max(b.at, s.sign*child.Bound)
+				b.upward = side == 1
+				s.costs.learn(b, values[side])
+			}
 		}
 	}
 	return values[0], values[1], nil

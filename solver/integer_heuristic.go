@@ -151,7 +151,7 @@ func (s *search) descend(ctx context.Context, lower, upper []float64, b branchin
 	newLower, newUpper := append([]float64(nil), lower...), append([]float64(nil), upper...)
 	narrow(newLower, newUpper, changes)
 	s.lp.set(newLower, newUpper)
-	r, err := s.lp.solve(ctx)
+	r, err := s.solveWhileHopeful(ctx)
 	if err != nil {
 		return nil, err
 	}

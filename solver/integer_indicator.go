@@ -6,9 +6,9 @@ import (
 )
 
 // indicator is a column x that is nothing or a dose: z, whole and 0 or 1, says which, by the rows x <= most·z and
-// x >= least·z; it costs nothing, and wherever else it stands a smaller one does no harm. Then z = x/most is as good as
-// any in the relaxation, and both are one column y = x/most there, without the two rows. A node that sets z takes x and
-// z themselves instead, by bounds alone. Where z costs something the rows stay, since cuts with them close more.
+// x >= least·z; taking it gains nothing by itself, and wherever else z stands a smaller one does no harm. Then
+// z = x/most is as good as any in the relaxation, and both are one column y = x/most there, without the two rows. A
+// node that sets z takes x and z themselves instead, by bounds alone.
 type indicator struct {
 	x, z, y     int // y is a column of the relaxation
 	least, most float64
@@ -62,7 +62,7 @@ func findIndicators(p *Problem, lower, upper []float64) (found []indicator, need
 	}
 	kept := found[:0]
 	for _, f := range found {
-		if at[f.z] < 0 || bad[f.z] || p.Columns[f.z].Cost != 0 || f.least > f.most || !(f.most > 0) || math.IsInf(f.most, 0) {
+		if at[f.z] < 0 || bad[f.z] || p.Columns[f.z].Cost*senseSign(p) < 0 || f.least > f.most || !(f.most > 0) || math.IsInf(f.most, 0) {
 			continue
 		}
 		needless[f.upperRow] = true
@@ -178,10 +178,7 @@ func (l *relaxation) inColumns(r *Solution) *Solution {
 		return r
 	}
 	columns := len(l.p.Columns)
-	sign := 1.0
-	if l.p.Sense == Maximize {
-		sign = -1
-	}
+	sign := senseSign(l.p)
 	for n := range l.indicators {
 		f := &l.indicators[n]
 		y := r.X[f.y]
@@ -216,9 +213,10 @@ func (l *relaxation) inColumns(r *Solution) *Solution {
 	return r
 }
 
-// tightenDoses lowers the most of each indicator to what the relaxation lets x be, which lets less of a dose count for
-// a whole one, and reports whether any was lowered. z is held at 0 where not even the least is left. Answers that cost
-// more than cutoff, in the problem's own sense and without its offset, are left aside; it is infinite for none.
+// tightenDoses lowers the most of each indicator to what the relaxation lets x be where its dose is in, which lets less
+// of a dose count for a whole one, and reports whether any was lowered. z is held at 0 where the dose cannot be in, or
+// not even the least of it. Answers that cost more than cutoff, in the problem's own sense and without its offset, are
+// left aside; it is infinite for none.
 func (l *relaxation) tightenDoses(ctx context.Context, cutoff float64) (bool, error) {
 	if l.p.Sense == Maximize {
 		l.session.SetRowBounds(l.costRow, cutoff, Inf)
@@ -230,10 +228,7 @@ func (l *relaxation) tightenDoses(ctx context.Context, cutoff float64) (bool, er
 		costs[j] = c.Cost
 		l.session.SetCost(j, 0)
 	}
-	upward := -1.0
-	if l.p.Sense == Maximize {
-		upward = 1
-	}
+	upward := -senseSign(l.p)
 	lowered := false
 	most := make([]float64, len(l.indicators))
 	for n := range l.indicators {
@@ -242,18 +237,27 @@ func (l *relaxation) tightenDoses(ctx context.Context, cutoff float64) (bool, er
 		if l.upper[f.z] < 0.5 || l.lower[f.z] > 0.5 {
 			continue
 		}
-		l.session.SetCost(f.y, upward)
+		l.lower[f.z] = 1
+		l.place(f, l.lower, l.upper)
+		l.session.SetCost(f.x, upward)
 		r, err := l.session.Solve(ctx)
-		l.session.SetCost(f.y, 0)
+		l.session.SetCost(f.x, 0)
+		l.lower[f.z] = 0
+		l.place(f, l.lower, l.upper)
 		if err != nil {
 			return false, err
 		}
-		if r.Status != Optimal || ctx.Err() != nil {
-			continue
+		if ctx.Err() != nil {
+			break
 		}
-		// The point found is an optimum by its certificate, to within the tolerances that the margin is above.
-		if m := r.X[f.y]*f.most*(1+1e-6) + 1e-6*math.Min(1, f.most); m < 0.999*f.most {
-			most[n], lowered = m, true
+		switch r.Status {
+		case Infeasible:
+			most[n], lowered = -1, true
+		case Optimal:
+			// The point found is an optimum by its certificate, to within the tolerances that the margin is above.
+			if m := r.X[f.x]*(1+1e-6) + 1e-6*math.Min(1, f.most); m < 0.999*f.most {
+				most[n], lowered = m, true
+			}
 		}
 	}
 	for j, c := range costs {
@@ -288,4 +292,12 @@ func (l *relaxation) lowerMost(n int, most float64) {
 		}
 	}
 	l.linear.Rows[f.upperRow].Terms = terms
+}
+
+// senseSign is 1 where less is better and -1 where more is.
+func senseSign(p *Problem) float64 {
+	if p.Sense == Maximize {
+		return -1
+	}
+	return 1
 }

@@ -26,9 +26,13 @@ type relaxation struct {
 	costRow int
 }
 
+// searchUpdates is Options.updates of a search.
+const searchUpdates = 20
+
 func newRelaxation(p *Problem, opt Options) (*relaxation, error) {
 	l := &relaxation{p: p, linear: p.Clone(), opt: opt}
 	l.opt.Start, l.opt.Progress, l.opt.Time = nil, nil, 0
+	l.opt.updates = searchUpdates
 	l.linear.Cones = nil
 	for j := range l.linear.Columns {
 		c := &l.linear.Columns[j]
@@ -155,6 +159,15 @@ func (l *relaxation) solve(ctx context.Context) (*Solution, error) {
 		return nil, err
 	}
 	return l.inColumns(r), nil
+}
+
+// solveUnless is solve, which may end at a bound that is hopeless.
+func (l *relaxation) solveUnless(ctx context.Context, hopeless func(bound float64) bool) (*Solution, error) {
+	opt := l.opt
+	opt.hopeless = hopeless
+	l.session.SetOptions(opt)
+	defer func() { l.session.SetOptions(l.opt) }()
+	return l.solve(ctx)
 }
 
 // restart makes the next solve begin from the basis of all logical variables.

@@ -33,6 +33,13 @@ type Options struct {
 
 	// Progress, if set, is called now and then from the solving goroutine.
 	Progress func(Progress)
+
+	// hopeless, if set by a search, says of a bound on the objective whether it is enough to end the solve, with
+	// status Limit and that bound.
+	hopeless func(bound float64) bool
+	// updates, of a search too, is how many updates of the factors an outcome may rest on; each is judged by the
+	// problem itself, and taken up again from new factors where it does not hold.
+	updates int
 }
 
 // Progress is one line of the iteration log.

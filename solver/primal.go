@@ -22,7 +22,7 @@ func (s *simplex) primal() outcome {
 		}
 		q := s.entering()
 		if q < 0 {
-			if s.factor.Updates > 0 {
+			if s.factor.Updates > s.options.updates {
 				phase = s.refreshPrimal()
 				if q = s.entering(); q < 0 {
 					return s.concludePrimal(phase)

@@ -122,7 +122,7 @@ func (s *simplex) restoreBounds() {
 	}
 }
 
-// price sets alpha to rho·(A, -I) over the nonbasic variables.
+// price sets alpha to rho·(A, -I) over the nonbasic variables; it may leave out columns that are fixed.
 func (s *simplex) price(rho *lu.Vector) {
 	alpha := &s.alpha
 	alpha.Clear()
@@ -131,7 +131,7 @@ func (s *simplex) price(rho *lu.Vector) {
 	case s.m < lu.HyperMin || 10*len(rho.Index) > s.m && 5*len(rho.Index) < 2*s.m:
 		for _, i := range rho.Index {
 			r := rho.Value[i]
-			first, last := a.RowStart[i], a.RowStart[i+1]
+			first, last := a.RowStart[i], s.movable.last(a, i)
 			index := a.RowIndex[first:last]
 			value := a.RowValue[first:last][:len(index)]
 			for k, j := range index {
@@ -143,7 +143,7 @@ func (s *simplex) price(rho *lu.Vector) {
 	case 10*len(rho.Index) <= s.m:
 		for _, i := range rho.Index {
 			r := rho.Value[i]
-			for k := a.RowStart[i]; k < a.RowStart[i+1]; k++ {
+			for k := a.RowStart[i]; k < s.movable.last(a, i); k++ {
 				j := a.RowIndex[k]
 				if s.place[j] != Basic {
 					alpha.Add(j, r*a.RowValue[k])

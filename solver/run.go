@@ -116,12 +116,12 @@ func (s *simplex) run() outcome {
 			o = s.primal()
 		}
 		switch o {
-		case halted:
+		case halted, hopeless:
 			return o
 		case undecided:
 			troubles++
 			s.factor.Threshold = min(0.9, 3*s.factor.Threshold)
-			s.factor.Updates++ // factorise anew
+			s.factor.Ready = false
 		case noPoint:
 			return noPoint
 		case noLimit:
@@ -181,7 +181,7 @@ func (s *simplex) method(outside, wrong, troubles int, phaseOneDone bool) method
 func (s *simplex) refresh() int {
 	s.restoreBounds()
 	s.restoreCosts()
-	if s.factor.Updates > 0 || !s.factor.Ready {
+	if s.factor.Updates > s.options.updates || !s.factor.Ready {
 		s.refactor()
 		s.factor.Ready = true
 	}

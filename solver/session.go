@@ -100,7 +100,9 @@ func (t *Session) changeBounds(v int, lower, upper float64) {
 		return
 	}
 	lower, upper = endless(lower, upper)
+	t.simplex.movable.part(t.simplex.a, t.simplex.trueLower, t.simplex.trueUpper)
 	t.simplex.setBounds(v, lower, upper)
+	t.simplex.movable.set(t.simplex.a, v, lower == upper)
 	if t.simplex.place[v] != Basic {
 		t.simplex.settle(v)
 	}

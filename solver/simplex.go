@@ -15,6 +15,7 @@ const (
 	noLimit           // unbounded; simplex.ray holds the direction
 	halted            // a limit ran out; simplex.reason says which
 	undecided         // the arithmetic did not settle
+	hopeless          // simplex.proven is a bound that is enough for the search
 )
 
 // simplex is the state of the bounded revised simplex method on the scaled problem
@@ -28,6 +29,7 @@ type simplex struct {
 	own     lp.Form // of a workspace that is used again
 	store   []float64
 	scaling scaling
+	movable movable
 
 	trueLower, trueUpper, trueCost []float64
 	// The working bounds and costs differ from the true ones while perturbed or shifted.
@@ -66,6 +68,11 @@ type simplex struct {
 	degenerate int
 	scratch    []float64
 	assessed   assessment
+	// problem is what is solved, in its own units; boundLook the iteration of the next look at the bound that the
+	// dual method has reached, and proven that bound where it ends the solve.
+	problem   *Problem
+	boundLook int
+	proven    float64
 }
 
 // breakpoint is where a variable would meet a bound along a step.
@@ -86,6 +93,7 @@ func newSimplex(f *lp.Form) *simplex {
 // load makes s the state for f, whose matrix it scales in place, reusing storage.
 func (s *simplex) load(f *lp.Form) {
 	s.a, s.n, s.m = &f.A, f.A.Columns, f.A.Rows
+	s.movable = movable{}
 	s.allocate()
 	s.scaling.find(s.a, f.Cost)
 	for v := range f.Lower {

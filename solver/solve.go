@@ -34,7 +34,7 @@ func solveContinuous(ctx context.Context, p *Problem, opt Options) *Solution {
 	s := idle.Get().(*simplex)
 	solution := s.solveNew(ctx, p, opt.Start, opt)
 	if s.n+s.m <= idleMax {
-		s.limits = nil
+		s.limits, s.problem = nil, nil
 		idle.Put(s)
 	}
 	return solution
@@ -175,6 +175,7 @@ func (s *simplex) solve(ctx context.Context, p *Problem, opt Options) *Solution 
 // solveWithin is solve under limits that may be used up in part.
 func (s *simplex) solveWithin(p *Problem, l *limits) *Solution {
 	s.begin(l)
+	s.problem, s.boundLook = p, 0
 	if v := s.crossed(); v >= 0 {
 		return &Solution{Status: Infeasible, Reason: "the bounds of " + p.variableName(v) + " cross", Basis: s.basis()}
 	}
