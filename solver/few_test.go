@@ -39,6 +39,29 @@ func TestFewAgainstPeers(t *testing.T) {
 	}
 }
 
+// Doses that cost something to take at all are held in one column too; other solvers come to the same costs.
+func TestFewWithSetUpCostsAgainstPeers(t *testing.T) {
+	if !peer.Glpsol.Present() {
+		t.Skip("glpsol is not installed")
+	}
+	for number := range uint64(16) {
+		p := generate.Few(number)
+		for j := range p.Columns {
+			if p.Columns[j].Kind == solver.Integer {
+				p.Columns[j].Cost = float64(5 + 7*j%50)
+			}
+		}
+		want, err := peer.Glpsol.Solve(t.TempDir(), p)
+		require.NoError(t, err)
+		got, err := solver.Solve(context.Background(), p, solver.Options{})
+		require.NoError(t, err)
+		require.Equal(t, want.Status, got.Status, "%s", p.Name)
+		if want.Status == solver.Optimal {
+			assert.InEpsilon(t, want.Objective, got.Objective, 1e-6, "%s", p.Name)
+		}
+	}
+}
+
 // What the search leaves aside by doses that it tightens is no better: one node limit or another, the bound holds.
 func TestFewBoundsHold(t *testing.T) {
 	for number := range uint64(20) {
