@@ -34,6 +34,8 @@ type search struct {
 	sign      float64
 	lp        *relaxation
 	costs     pseudoCosts
+	nearAt    int     // the node from which a search near a point is due, if positive
+	nearTimes int     // how many there were
 	divedAt   int     // the node of the last dive
 	tightenAt int     // the node at which doses are tightened next
 	step      float64 // all answers differ by multiples of step, if it is not zero
@@ -48,6 +50,7 @@ type search struct {
 	bestSize  float64   // how large the terms of its objective are
 	lost      float64   // the least bound of a node that could not be settled
 	rootBound float64
+	rootX     []float64 // the point of the relaxation at the root
 	rootCosts []float64 // sign·reduced costs at the root
 	ended     string    // why the search stopped early
 }
@@ -79,14 +82,8 @@ func solveInteger(ctx context.Context, p *Problem, opt Options) (*Solution, erro
 		ctx, cancel = context.WithTimeout(ctx, opt.Time)
 		defer cancel()
 	}
-	s := &search{p: p, opt: opt, sign: 1, bestValue: Inf, lost: Inf, rootBound: -Inf, tightenAt: tightenAfter}
-	if p.Sense == Maximize {
-		s.sign = -1
-	}
-	s.step = objectiveStep(p)
-	s.costs = newPseudoCosts(len(p.Columns))
-	var err error
-	if s.lp, err = newRelaxation(p, opt); err != nil {
+	s, err := newSearch(p, opt)
+	if err != nil {
 		return nil, err
 	}
 	root, err := s.root(ctx)
@@ -97,6 +94,19 @@ func solveInteger(ctx context.Context, p *Problem, opt Options) (*Solution, erro
 		return nil, err
 	}
 	return s.result(), nil
+}
+
+// newSearch prepares a search on p, which has integers.
+func newSearch(p *Problem, opt Options) (*search, error) {
+	s := &search{p: p, opt: opt, sign: 1, bestValue: Inf, lost: Inf, rootBound: -Inf, nearAt: nearAfter, tightenAt: tightenAfter}
+	if p.Sense == Maximize {
+		s.sign = -1
+	}
+	s.step = objectiveStep(p)
+	s.costs = newPseudoCosts(len(p.Columns))
+	var err error
+	s.lp, err = newRelaxation(p, opt)
+	return s, err
 }
 
 // root solves the first relaxation, strengthens it by cuts and looks for a first answer. It returns a
@@ -128,6 +138,7 @@ func (s *search) root(ctx context.Context) (*Solution, error) {
 		return nil, err
 	}
 	s.rootBound = s.sign * r.Objective
+	s.rootX = append([]float64(nil), r.X...)
 	s.rootCosts = make([]float64, len(s.p.Columns))
 	for j := range s.rootCosts {
 		s.rootCosts[j] = s.sign * r.ReducedCost[j]
@@ -256,6 +267,11 @@ func (s *search) visit(ctx context.Context, n *node, warm bool) (*node, error) {
 			return nil, err
 		}
 		warm = false
+	}
+	if s.nearAt > 0 && s.nodes >= s.nearAt {
+		if err := s.near(ctx); err != nil {
+			return nil, err
+		}
 	}
 	s.lp.enter(n, warm)
 	r, err := s.solveWhileHopeful(ctx)
