@@ -85,15 +85,10 @@ func StressPicture(s *study.Stressed) (Picture, error) {
 	}
 	for n := range s.Caps {
 		c := &s.Caps[n]
-		if c.Max == 0 || c.High == 0 {
-			continue
+		if bar, shown := capBar(c); shown {
+			caps = append(caps, bar)
+			note(c.Substance, c.Broken.Chance, c.Spread)
 		}
-		text := chanceText(c.Broken)
-		if len(c.Accepted) > 0 {
-			text = "unknown"
-		}
-		caps = append(caps, spreadBar{c.Substance + " (" + c.Market.Name + ")", c.Low / c.Max, c.Middle / c.Max, c.High / c.Max, math.Inf(-1), 1, text})
-		note(c.Substance, c.Broken.Chance, c.Spread)
 	}
 	for _, t := range s.Targets {
 		if !(t.Middle > 0) {
@@ -113,6 +108,20 @@ func StressPicture(s *study.Stressed) (Picture, error) {
 		plots = append(plots, sharesPlot("what makes "+worst+" vary", shares))
 	}
 	return Picture{plots: plots, width: 18 * vg.Centimeter, height: 9 * vg.Centimeter}, nil
+}
+
+// capBar is how a cap is drawn; one that an accepted unknown counts toward is drawn whatever else is in it, since a
+// picture without it would read as if it were kept.
+func capBar(c *study.CapChance) (bar spreadBar, shown bool) {
+	unknown := len(c.Accepted) > 0
+	if c.Max == 0 || c.High == 0 && !unknown {
+		return spreadBar{}, false
+	}
+	text := chanceText(c.Broken)
+	if unknown {
+		text = "unknown"
+	}
+	return spreadBar{c.Substance + " (" + c.Market.Name + ")", c.Low / c.Max, c.Middle / c.Max, c.High / c.Max, math.Inf(-1), 1, text}, true
 }
 
 // sharesPlot draws each source's share of a variance, the largest first.
