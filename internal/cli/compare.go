@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"context"
 	"path/filepath"
 	"strings"
 
@@ -8,6 +9,7 @@ import (
 	"bittersum/internal/report"
 	"bittersum/internal/study"
 	"bittersum/internal/tomlfile"
+	"bittersum/internal/works"
 
 	"github.com/spf13/cobra"
 )
@@ -42,19 +44,9 @@ func newCompare() *cobra.Command {
 			if err := as.check(); err != nil {
 				return err
 			}
-			a, b, err := sides(args, markets)
+			a, b, err := sides(cmd.Context(), args, markets)
 			if err != nil {
 				return err
-			}
-			if len(markets) > 0 && a.Recipe == nil { // the same recipe in both
-				cheapest, err := study.Cheapest(cmd.Context(), a.Job)
-				if err != nil {
-					return err
-				}
-				if cheapest.Conflict == nil {
-					a.Recipe = cheapest.Assessment.Recipe
-					b.Recipe, _ = b.Job.Here(a.Recipe)
-				}
 			}
 			c, err := study.Compare(cmd.Context(), a, b)
 			if err != nil {
@@ -73,7 +65,7 @@ func newCompare() *cobra.Command {
 }
 
 // sides reads what is compared.
-func sides(args, markets []string) (a, b study.Side, err error) {
+func sides(ctx context.Context, args, markets []string) (a, b study.Side, err error) {
 	job, err := openJob(args[0])
 	if err != nil {
 		return a, b, err
@@ -90,18 +82,7 @@ func sides(args, markets []string) (a, b study.Side, err error) {
 				return a, b, err
 			}
 		}
-		b = a
-		if a.Job, err = study.InMarkets(job, markets[0]); err != nil {
-			return a, b, err
-		}
-		if b.Job, err = study.InMarkets(job, markets[1]); err != nil {
-			return a, b, err
-		}
-		if a.Recipe != nil {
-			a.Recipe, _ = a.Job.Here(a.Recipe)
-			b.Recipe, _ = b.Job.Here(b.Recipe)
-		}
-		a.Name, b.Name = a.Name+" in "+markets[0], b.Name+" in "+markets[1]
+		return works.InTwoMarkets(ctx, a, [2]string(markets))
 	case len(args) == 3:
 		if a, err = open(args[1], job); err == nil {
 			b, err = open(args[2], job)

@@ -103,11 +103,11 @@ func faultOf(err error) fault {
 		return known
 	case errors.As(err, &there):
 		return fault{status: http.StatusConflict, lines: []string{there.Path + " is there already and holds something else"}, there: filepath.Base(there.Path)}
-	case errors.As(err, &refused): // a flag is named without its dashes
+	case errors.As(err, &refused):
 		status := map[works.Kind]int{works.Asked: http.StatusBadRequest, works.Unmet: http.StatusConflict, works.Contradicts: http.StatusUnprocessableEntity}[refused.Kind]
-		return fault{status: status, lines: []string{strings.TrimPrefix(refused.Text, "--")}}
+		return fault{status: status, lines: []string{inBoxes(refused.Text)}}
 	case tomlfile.IsFault(err):
-		return fault{status: http.StatusUnprocessableEntity, lines: strings.Split(err.Error(), "\n")}
+		return fault{status: http.StatusUnprocessableEntity, lines: strings.Split(inBoxes(err.Error()), "\n")}
 	case errors.Is(err, fs.ErrNotExist):
 		return fault{status: http.StatusNotFound, lines: []string{"there is no such file in this folder"}}
 	case errors.Is(err, context.DeadlineExceeded):

@@ -181,6 +181,12 @@ type used struct {
 	Places []string `json:"lots,omitempty"`
 }
 
+// place is a market by its name and what people call it.
+type place struct {
+	Name  string `json:"name"`
+	Title string `json:"title"`
+}
+
 // brief sends what a brief asks for, and its text.
 func (s *Server) brief(w http.ResponseWriter, r *http.Request) {
 	name := r.URL.Query().Get("file")
@@ -194,12 +200,16 @@ func (s *Server) brief(w http.ResponseWriter, r *http.Request) {
 		Name        string   `json:"name"`
 		Currency    string   `json:"currency"`
 		Markets     []string `json:"markets"`
+		Sold        []string `json:"sold"` // the same by their names
 		Demo        bool     `json:"demo"`
 		Fingerprint string   `json:"fingerprint"`
 		Text        string   `json:"text"`
 		Faults      []string `json:"faults,omitempty"`
 		Targets     []asked  `json:"targets"`
 		Use         []used   `json:"use"`
+		// Recipes are files of the folder that hold recipes, and Places all markets there are.
+		Recipes []string `json:"recipes"`
+		Places  []place  `json:"places"`
 	}{File: name, Name: name, Fingerprint: fingerprint(text), Text: text, Targets: []asked{}, Use: []used{}}
 	_, out.Demo = brief.IsDemo(name)
 	job, err := s.open(name)
@@ -210,7 +220,11 @@ func (s *Server) brief(w http.ResponseWriter, r *http.Request) {
 	}
 	out.Name, out.Currency = job.Name, job.Currency
 	for _, m := range job.Markets {
-		out.Markets = append(out.Markets, m.Title)
+		out.Markets, out.Sold = append(out.Markets, m.Title), append(out.Sold, m.Name)
+	}
+	out.Recipes = s.recipes()
+	for _, name := range job.Library.MarketNames() {
+		out.Places = append(out.Places, place{name, job.Library.Markets[name].Title})
 	}
 	for _, t := range job.Targets {
 		a := job.Library.Attributes[t.Attribute]

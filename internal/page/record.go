@@ -154,7 +154,7 @@ func (s *Server) record(ctx context.Context, q *recordQuestion, w io.Writer) (st
 		sources = append(sources, source.Name)
 	}
 	return asJSON, json.NewEncoder(w).Encode(map[string]any{
-		"made": json.RawMessage(data.Bytes()), "says": text.String(), "steps": recordSteps(made), "booked": s.short(booked), "brief": made.Job.Name,
+		"made": json.RawMessage(inBoxes(data.String())), "says": inBoxes(text.String()), "steps": recordSteps(made), "booked": s.short(booked), "brief": made.Job.Name,
 		"batch": made.Record.Batch, "made_on": works.DateText(made.Record.MadeOn), "planned_on": works.DateText(made.Record.PlannedOn), "today": works.DateText(works.Day(now)), "by": made.Record.By, "note": made.Record.Note,
 		"shelf": !demo && job.LotsFile != "", "register": job.RegisterFile != "", "sources": sources, "measures": made.Record.Measures(made.Job),
 	})

@@ -113,9 +113,9 @@ func TestRecordRefuses(t *testing.T) {
 		"a stranger weighed":        {`,"weighed":{"suger":1}`, 422, `did you mean \"sugar\"`},
 		"a stranger measured":       {`,"measured":{"p":1}`, 400, "there is no measurement"},
 		"a lot of what has one":     {`,"goods":{"lemon-juice/LJ-2611":"X"}`, 400, "no line of the record"},
-		"no day":                    {`,"made_on":"yesterday"`, 400, "made-on: "},
+		"no day":                    {`,"made_on":"yesterday"`, 400, "Made on: "},
 		"a day to come":             {`,"made_on":"2026-12-24"`, 422, "2026-12-24"},
-		"control characters":        {`,"goods":{"sugar":"S\u0007"}`, 400, "is not NAME=LOT"},
+		"control characters":        {`,"goods":{"sugar":"S\u0007"}`, 400, "is no lot of it"},
 		"a field that is not known": {`,"grams":1`, 400, "grams"},
 	} {
 		before, _ := os.ReadFile(filepath.Join(folder, name))

@@ -52,7 +52,7 @@ func TestRegisterDecidesAsTheCommands(t *testing.T) {
 	expect("sold", 200, `"sold":48`, `,"what":"sold","to":"Lock Inn","bottles":48`)
 	expect("more than there are", 422, "has 398 bottles in all", `,"what":"sold","to":"Lock Inn","bottles":400`)
 	expect("on a day to come", 400, "has not come yet", `,"what":"sold","to":"Lock Inn","bottles":1,"on":"2026-12-24"`)
-	expect("withheld without a reason", 400, "needs --by and --reason", `,"what":"withheld","by":"Jonas"`)
+	expect("withheld without a reason", 400, "Withheld by and Why", `,"what":"withheld","by":"Jonas"`)
 	expect("withheld", 200, "withheld by Jonas", `,"what":"withheld","by":"Jonas","reason":"a cloudy bottle"`)
 	expect("another decision", 400, "there is no decision", `,"what":"drunk"`)
 	batch = "x"

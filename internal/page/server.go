@@ -128,6 +128,7 @@ func (s *Server) routes() http.Handler {
 	mux.HandleFunc("POST /api/reprice", question(s, s.reprice))
 	mux.HandleFunc("POST /api/alternatives", question(s, s.others))
 	mux.HandleFunc("POST /api/beside", question(s, s.beside))
+	mux.HandleFunc("POST /api/markets", question(s, s.markets))
 	mux.HandleFunc("POST /api/record", question(s, s.record))
 	mux.HandleFunc("POST /api/changes", question(s, s.changes))
 	mux.HandleFunc("POST /api/save", question(s, s.save))

@@ -78,9 +78,9 @@ func TestShelf(t *testing.T) {
 		code       int
 		says       string
 	}{
-		"no reason":            {"/api/lots/change", `{"file":"lots.toml","name":"LJ-2611","what":"hold"}`, 400, "needs --reason"},
-		"no amount":            {"/api/lots/change", `{"file":"lots.toml","name":"LJ-2611","what":"adjust","reason":"x"}`, 400, "needs --kg"},
-		"nothing written off":  {"/api/lots/change", `{"file":"lots.toml","name":"LJ-2611","what":"write-off","kg":0,"reason":"x"}`, 400, "needs --kg"},
+		"no reason":            {"/api/lots/change", `{"file":"lots.toml","name":"LJ-2611","what":"hold"}`, 400, "needs Why"},
+		"no amount":            {"/api/lots/change", `{"file":"lots.toml","name":"LJ-2611","what":"adjust","reason":"x"}`, 400, "needs kg"},
+		"nothing written off":  {"/api/lots/change", `{"file":"lots.toml","name":"LJ-2611","what":"write-off","kg":0,"reason":"x"}`, 400, "needs kg"},
 		"more than there is":   {"/api/lots/change", `{"file":"lots.toml","name":"LJ-2611","what":"write-off","kg":99,"reason":"x"}`, 422, "cannot be written off"},
 		"a day to come":        {"/api/lots/change", `{"file":"lots.toml","name":"LJ-2611","what":"hold","reason":"x","day":"2026-12-01"}`, 400, "has not come yet"},
 		"no such change":       {"/api/lots/change", `{"file":"lots.toml","name":"LJ-2611","what":"eat","reason":"x"}`, 400, "there is no change"},
@@ -89,7 +89,7 @@ func TestShelf(t *testing.T) {
 		"a number twice":       {"/api/lots/add", `{"file":"lots.toml","lot":{"number":"LJ-2611","ingredient":"sugar","kg":1}}`, 422, "there is a lot"},
 		"a slip of units":      {"/api/lots/add", `{"file":"lots.toml","lot":{"number":"LJ-9","ingredient":"lemon-juice","kg":1,"contents":{"acidity":{"per_g":52.5}}}}`, 422, "acidity"},
 		"no ingredient":        {"/api/lots/add", `{"file":"lots.toml","lot":{"number":"X","ingredient":"suger","kg":1}}`, 422, `did you mean \"sugar\"`},
-		"no kg":                {"/api/lots/add", `{"file":"lots.toml","lot":{"number":"X","ingredient":"sugar"}}`, 400, "lots add needs"},
+		"no kg":                {"/api/lots/add", `{"file":"lots.toml","lot":{"number":"X","ingredient":"sugar"}}`, 400, "a lot needs Lot"},
 		"less than none":       {"/api/lots/add", `{"file":"lots.toml","lot":{"number":"X","ingredient":"sugar","kg":-1}}`, 400, "is no amount"},
 		"no lot":               {"/api/lots/add", `{"file":"lots.toml"}`, 400, "no lot to add"},
 		"outside":              {"/api/lots", `{"file":"../lots.toml"}`, 404, "no lots file in this folder"},

@@ -54,7 +54,7 @@ func (s *Server) taste(_ context.Context, q *tasteQuestion, w io.Writer) (string
 	if err != nil {
 		return "", err
 	}
-	return asJSON, json.NewEncoder(w).Encode(map[string]string{"says": says.String()})
+	return asJSON, json.NewEncoder(w).Encode(map[string]string{"says": inBoxes(says.String())})
 }
 
 func (s *Server) tasted(q *tasteQuestion, w io.Writer) error {
@@ -268,7 +268,7 @@ func (s *Server) learn(_ context.Context, q *fitQuestion, w io.Writer) (string, 
 	if q.Into {
 		report.FitKept(&says, f.Path(), fitted.Told != nil)
 	}
-	return asJSON, json.NewEncoder(w).Encode(told{Answer: answer.Bytes(), Says: says.String()})
+	return asJSON, json.NewEncoder(w).Encode(told{Answer: answer.Bytes(), Says: inBoxes(says.String())})
 }
 
 // profilesOf returns the folder of profiles that a brief of the folder names, which lies within it.

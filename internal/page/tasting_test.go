@@ -79,7 +79,7 @@ func TestBatchesTeach(t *testing.T) {
 		says string
 	}{
 		"nothing measured":      {`{"file":"brief.toml","assumed":30}`, 400, "what was not measured tells nothing"},
-		"no variation":          {`{"file":"brief.toml","infusions":["bench.toml"]}`, 400, "assume 0"},
+		"no variation":          {`{"file":"brief.toml","infusions":["bench.toml"]}`, 400, "none is known, %: 0"},
 		"infusions":             {`{"file":"brief.toml","infusions":["bench.toml"],"assumed":30}`, 200, `"bittersum/fit/1"`},
 		"infusions outside":     {`{"file":"brief.toml","infusions":["../bench.toml"],"assumed":30}`, 404, "in this folder"},
 		"a record that is none": {`{"file":"brief.toml","records":["brief.toml"],"assumed":30}`, 422, "brief.toml"},

@@ -6,9 +6,6 @@ import (
 	"encoding/json"
 	"io"
 	"net/http"
-	"path"
-	"path/filepath"
-	"slices"
 	"strings"
 
 	"bittersum/internal/assess"
@@ -26,6 +23,8 @@ type swapQuestion struct {
 	// Drift is how many just noticeable differences are allowed; Closest asks for the least first.
 	Drift   *float64 `json:"drift"`
 	Closest bool     `json:"closest"`
+	// Recipe is today's recipe, a file in the folder; empty for the cheapest one.
+	Recipe string `json:"recipe"`
 }
 
 // repriceQuestion asks what prices do that move, each as NAME=+30%, NAME=8.50 or NAME=6..9.
@@ -34,6 +33,8 @@ type repriceQuestion struct {
 	Moves []string `json:"moves"`
 	// List is a price list in the folder, CSV or a workbook; empty for none.
 	List string `json:"list"`
+	// Recipe is today's recipe, a file in the folder; empty for the cheapest one.
+	Recipe string `json:"recipe"`
 	// Ahead asks what to buy at the old price; nil for no such plan.
 	Ahead *ahead `json:"ahead"`
 }
@@ -73,9 +74,10 @@ func (q *pinsQuestion) check() error {
 	return nil
 }
 
-// labelQuestion asks for the drafts of the labels of a drink, or of a batch by its record.
+// labelQuestion asks for the drafts of the labels of a drink, of a recipe in the folder, or of a batch by its record.
 type labelQuestion struct {
 	Question
+	Recipe    string             `json:"recipe"`
 	Record    string             `json:"record"`
 	Nutrients map[string]float64 `json:"nutrients"`
 }
@@ -110,7 +112,7 @@ func tell(w io.Writer, unmet bool, asJSONTo func(io.Writer) error, text func(io.
 }
 
 func (s *Server) swap(ctx context.Context, q *swapQuestion, w io.Writer) (string, error) {
-	if len(q.Short) == 0 {
+	if len(q.Short) == 0 && q.Recipe == "" {
 		return "", wrong(http.StatusBadRequest, "nothing is said to be short")
 	}
 	var short []works.Amount
@@ -123,6 +125,9 @@ func (s *Server) swap(ctx context.Context, q *swapQuestion, w io.Writer) (string
 	}
 	job, err := s.changed(&q.Question)
 	if err != nil {
+		return "", err
+	}
+	if o.Today, err = s.recipe(job, q.Recipe); err != nil {
 		return "", err
 	}
 	a, err := study.Swap(ctx, job, o)
@@ -140,7 +145,7 @@ func (s *Server) reprice(ctx context.Context, q *repriceQuestion, w io.Writer) (
 	}
 	list := ""
 	if q.List != "" {
-		if list, err = s.priceList(q.List); err != nil {
+		if list, err = s.within(q.List, "price list", ".csv", ".xlsx"); err != nil {
 			return "", err
 		}
 	}
@@ -151,7 +156,11 @@ func (s *Server) reprice(ctx context.Context, q *repriceQuestion, w io.Writer) (
 	if len(moves) == 0 {
 		return "", wrong(http.StatusBadRequest, "no price moves")
 	}
-	r, err := study.Reprice(ctx, job, moves, nil)
+	today, err := s.recipe(job, q.Recipe)
+	if err != nil {
+		return "", err
+	}
+	r, err := study.Reprice(ctx, job, moves, today)
 	if err != nil {
 		return "", err
 	}
@@ -170,15 +179,6 @@ func (s *Server) reprice(ctx context.Context, q *repriceQuestion, w io.Writer) (
 	}
 	return tell(w, r.Conflict != nil, func(w io.Writer) error { return report.RepriceJSON(w, r) },
 		func(w io.Writer) { report.Reprice(w, r, report.InFull) }, func() (report.Picture, error) { return report.RepricePicture(r) })
-}
-
-// priceList returns the path of a price list within the folder.
-func (s *Server) priceList(name string) (string, error) {
-	at := filepath.Join(s.folder, filepath.FromSlash(name))
-	if !filepath.IsLocal(filepath.FromSlash(name)) || !slices.Contains([]string{".csv", ".xlsx"}, path.Ext(name)) || s.mine(at) != nil {
-		return "", wrong(http.StatusNotFound, "%q is no price list in this folder", name)
-	}
-	return at, nil
 }
 
 func (s *Server) others(ctx context.Context, q *otherQuestion, w io.Writer) (string, error) {
@@ -233,12 +233,17 @@ func (s *Server) label(ctx context.Context, q *labelQuestion, w io.Writer) (stri
 	if err := report.LabelsJSON(&answer, a.Job, labels); err != nil {
 		return "", err
 	}
-	return asJSON, json.NewEncoder(w).Encode(map[string]any{"answer": json.RawMessage(answer.Bytes()), "titles": titles, "nutrients": label.Nutrients})
+	return asJSON, json.NewEncoder(w).Encode(map[string]any{"answer": json.RawMessage(answer.Bytes()), "titles": titles, "nutrients": label.Nutrients, "recipes": s.recipes()})
 }
 
 func (s *Server) drafted(ctx context.Context, q *labelQuestion) (*assess.Assessment, []label.Label, error) {
 	l := works.Labelling{Nutrients: q.Nutrients}
 	var err error
+	if q.Recipe != "" {
+		if l.Recipe, err = s.within(q.Recipe, "recipe", recipeEndings...); err != nil {
+			return nil, nil, err
+		}
+	}
 	if q.Record == "" {
 		l.Job, err = s.changed(&q.Question)
 	} else if l.Record, err = s.local(q.Record); err == nil {

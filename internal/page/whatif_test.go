@@ -40,7 +40,7 @@ func TestWhatIfs(t *testing.T) {
 		"a range of prices":          {"/api/reprice", `{"file":"demo:bitter-orange","moves":["quassia-wood=10..40"]}`, 200, `"picture":"`},
 		"buying ahead":               {"/api/reprice", `{"file":"demo:bitter-orange","moves":["gentian-root=+30%"],"ahead":{"from":"2027-02-01","stock_kg":1,"monthly_litres":400,"keeps_months":12}}`, 200, `"buying_plan"`},
 		"buying ahead of yesterday":  {"/api/reprice", `{"file":"demo:bitter-orange","moves":["gentian-root=+30%"],"ahead":{"from":"2026-11-26","stock_kg":1,"monthly_litres":400,"keeps_months":12}}`, 400, "not in the future"},
-		"making nothing":             {"/api/reprice", `{"file":"demo:bitter-orange","moves":["gentian-root=+30%"],"ahead":{"from":"2027-02-01","stock_kg":1,"keeps_months":12}}`, 400, "monthly 0 is out of range"},
+		"making nothing":             {"/api/reprice", `{"file":"demo:bitter-orange","moves":["gentian-root=+30%"],"ahead":{"from":"2027-02-01","stock_kg":1,"keeps_months":12}}`, 400, "Made in a month, L: 0 is out of range"},
 		"no price":                   {"/api/reprice", `{"file":"demo:bitter-orange","moves":["gentian-root=dear"]}`, 400, "is not a price"},
 		"a price of a stranger":      {"/api/reprice", `{"file":"demo:bitter-orange","moves":["gentian=5"]}`, 422, "gentian-root"},
 		"a price list":               {"/api/reprice", `{"file":"brief.toml","list":"dear.csv"}`, 200, `"name":"sugar"`},

@@ -44,6 +44,34 @@ func Alternatives(ctx context.Context, job *brief.Job, percent float64, count in
 	return study.FindAlternatives(ctx, job, percent/100, count)
 }
 
+// InTwoMarkets sets a recipe, the cheapest one of its brief if none is named, beside itself in another market. Where
+// that brief cannot be met, both are the cheapest ones of their markets.
+func InTwoMarkets(ctx context.Context, side study.Side, markets [2]string) (a, b study.Side, err error) {
+	sides := [2]study.Side{}
+	for n, market := range markets {
+		sides[n] = study.Side{Name: side.Name + " in " + market}
+		if sides[n].Job, err = study.InMarkets(side.Job, market); err != nil {
+			return a, b, err
+		}
+	}
+	recipe := side.Recipe
+	if recipe == nil { // the same recipe in both
+		cheapest, err := study.Cheapest(ctx, sides[0].Job)
+		if err != nil {
+			return a, b, err
+		}
+		if cheapest.Conflict == nil {
+			recipe = cheapest.Assessment.Recipe
+		}
+	}
+	for n := range sides {
+		if recipe != nil {
+			sides[n].Recipe, _ = sides[n].Job.Here(recipe)
+		}
+	}
+	return sides[0], sides[1], nil
+}
+
 // CheckStockpile looks whether a buying plan can be made of what is said of it.
 func CheckStockpile(pile *study.Stockpile) error {
 	for _, f := range []Amount{{"stock", pile.StockKg}, {"monthly", pile.MonthlyLitres}, {"keeps", pile.KeepsMonths}} {

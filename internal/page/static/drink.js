@@ -1,6 +1,6 @@
 // A drink: what is asked of it, its cheapest recipe, what holds it, and what would change if.
-import { main, where, state, make, figures, table, ask, faultsShown, shown, say, link, pictureOf } from "./tools.js";
-import { shortView, priceView, otherView, sureView, pin, pinsView } from "./whatif.js";
+import { main, where, state, make, figures, table, ask, faultsShown, shown, say, link, pictureOf, capsTable, cautionsList } from "./tools.js";
+import { shortView, priceView, otherView, marketView, sureView, pin, pinsView } from "./whatif.js";
 
 // ---- one brief
 
@@ -65,7 +65,7 @@ function targetField(t) {
       drawRule(field);
     });
     box.addEventListener("input", () => {
-      if (box.value !== "" && !Number.isFinite(Number(box.value))) return;
+      if (box.validity.badInput) return; // half a number is no empty box
       setTarget(t.name, side, box.value === "" ? null : Number(box.value));
       handle.value = box.value === "" ? (side === "min" ? 0 : handle.max) : box.value;
       drawRule(field);
@@ -154,6 +154,7 @@ function briefView() {
     make("button", { type: "button", class: "plain", id: "short", onclick: () => shortView(context) }, "something is short…"),
     make("button", { type: "button", class: "plain", id: "dearer", onclick: () => priceView(context) }, "a price moves…"),
     make("button", { type: "button", class: "plain", id: "other", onclick: () => otherView(context) }, "it were another recipe…"),
+    make("button", { type: "button", class: "plain", id: "elsewhere", onclick: () => marketView(context) }, "it were sold elsewhere…"),
     make("button", { type: "button", class: "plain", id: "surer", onclick: () => sureView(context) }, "it must be surer…"));
   main.replaceChildren(buttons, asks, make("section", { id: "whatif", "aria-label": "What if" }), make("div", { class: "columns" }, asked,
     make("section", { id: "recipe", "aria-label": "Recipe" }), make("section", { id: "holds", "aria-label": "What holds it" })),
@@ -202,17 +203,9 @@ function recipeView(answer, quick) {
     const rate = l.side === "max" ? l.down : l.up || l.down;
     return [l.name, (l.side === "min" ? "at least " : "at most ") + l.value, rate && rate.cost_per_unit != null ? figures(rate.cost_per_unit, 3) : ""];
   });
-  const caps = a.caps.filter((c) => c.guarded > 0 || c.accepted_unknown_in || !c.holds).map((c) => {
-    if (c.accepted_unknown_in) return [c.substance + ", " + c.market, "", make("span", { class: "words" }, "not shown to hold: unknown in " + c.accepted_unknown_in.join(", "))];
-    const used = c.max > 0 ? c.guarded / c.max : 1;
-    const bar = make("span", { class: "bar" + (c.holds ? "" : " over"), role: "img", "aria-label": (100 * used).toFixed(0) + " % of the cap" }, make("i", {}));
-    bar.firstChild.style.width = Math.min(100, 100 * used).toFixed(1) + "%";
-    return [c.substance + ", " + c.market, bar, figures(c.guarded, 3) + " of " + c.max + " " + c.unit];
-  });
   const holds = [make("h2", {}, "What holds it"), make("p", { class: "soft" }, "Cost of one unit more, " + a.currency + "/L")];
   holds.push(quick ? make("p", { class: "soft" }, "…") : table(["llimit", "l", ".+1"], costs) || make("p", {}, "No limit does."));
-  holds.push(make("h3", {}, "Caps"), table(["lsubstance", "l", ".at most"], caps) || make("p", {}, "No capped substance is in it."));
-  holds.push(make("h3", {}, "Cautions"), make("ul", { class: "cautions" }, a.cautions.map((c) => make("li", {}, c.text, " ", make("span", { class: "soft" }, "[" + c.from + "]")))));
+  holds.push(make("h3", {}, "Caps"), capsTable(a.caps), make("h3", {}, "Cautions"), cautionsList(a.cautions));
   document.getElementById("holds").replaceChildren(...holds);
   const values = {};
   for (const v of a.attributes) values[v.name] = v.value;

@@ -1,13 +1,14 @@
 // Drafts of labels, one for each market, each line with the rule that asks for it; of a drink, or of a batch as made.
+import { choice } from "./whatif.js";
 import { main, where, make, table, ask, shown, say, field, number } from "./tools.js";
 
 let asked = null;
 
 export async function labelView(file, record) {
-  asked = { file, record: record || "", nutrients: {} };
+  asked = { file, record: record || "", recipe: "", nutrients: {} };
   document.title = "Label · Bittersum";
   where.textContent = record ? record + ", a batch as made" : file;
-  main.replaceChildren(make("h2", {}, "The label, a draft"), make("div", { id: "known" }), make("form", { class: "asks", id: "label-print", onsubmit: (event) => { event.preventDefault(); trueSize(); } },
+  main.replaceChildren(make("h2", {}, "The label, a draft"), make("div", { id: "of", class: "asks" }), make("div", { id: "known" }), make("form", { class: "asks", id: "label-print", onsubmit: (event) => { event.preventDefault(); trueSize(); } },
     field("Label, width x height in mm", { id: "label-size", value: "90x60" }), field("Bottle, diameter x height in mm", { id: "label-bottle", placeholder: "60x120" }), make("button", { type: "submit", class: "plain", id: "label-show" }, "At true size, to print")), make("div", { id: "printed" }), make("div", { id: "labels" }));
   await draft();
 }
@@ -20,6 +21,7 @@ async function draft() {
     const body = asked, answer = await ask("/api/label", body);
     if (body !== asked || !document.getElementById("labels")) return;
     where.textContent = answer.answer.brief + (asked.record ? ", batch in " + asked.record : " (" + asked.file + ")");
+    recipeView(answer.recipes);
     knownView(answer.nutrients);
     document.getElementById("labels").replaceChildren(...answer.answer.labels.map((l) => make("section", { class: "label", "aria-label": answer.titles[l.market] }, make("h3", {}, answer.titles[l.market]),
       make("dl", {}, (l.lines || []).map((line) => [make("dt", {}, line.part), make("dd", {}, line.wording, make("div", {}, rule(line.rule)), line.note ? make("div", { class: "soft" }, "(" + line.note + ")") : "")])),
@@ -41,6 +43,14 @@ async function trueSize() {
   const address = "/labels?" + new URLSearchParams({ q: JSON.stringify(asked), size: document.getElementById("label-size").value, bottle: document.getElementById("label-bottle").value }), at = document.getElementById("printed");
   try { await ask(address); } catch (error) { at.replaceChildren(shown(error)); return; }
   at.replaceChildren(make("p", {}, make("a", { href: address, target: "_blank" }, "Open it alone, to print")), make("div", { class: "scroll" }, make("iframe", { class: "sheet", src: address, title: "Labels at true size" })));
+}
+
+// recipeView chooses the recipe; a batch is what was made.
+function recipeView(files) {
+  const at = document.getElementById("of");
+  if (asked.record || at.firstChild || !files.length) return;
+  at.append(choice("Of", "label-recipe", [["", "the cheapest recipe"], ...files.map((file) => [file, file])]));
+  at.querySelector("select").addEventListener("change", (event) => { asked = Object.assign({}, asked, { recipe: event.target.value }); document.getElementById("printed").replaceChildren(); draft(); });
 }
 
 // knownView asks for the figures that the profiles do not know.

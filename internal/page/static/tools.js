@@ -100,6 +100,19 @@ export function number(text) {
   return plain === "" ? null : Number(plain);
 }
 
+// capsTable shows how near a recipe comes to each cap that it touches; one that is not shown to hold is said so.
+export function capsTable(caps) {
+  return table(["lsubstance", "l", ".at most"], caps.filter((c) => c.guarded > 0 || c.accepted_unknown_in || !c.holds).map((c) => {
+    if (c.accepted_unknown_in) return [c.substance + ", " + c.market, "", make("span", { class: "words" }, "not shown to hold: unknown in " + c.accepted_unknown_in.join(", "))];
+    const used = c.max > 0 ? c.guarded / c.max : 1;
+    const bar = make("span", { class: "bar" + (c.holds ? "" : " over"), role: "img", "aria-label": (100 * used).toFixed(0) + " % of the cap" }, make("i", {}));
+    bar.firstChild.style.width = Math.min(100, 100 * used).toFixed(1) + "%";
+    return [c.substance + ", " + c.market, bar, figures(c.guarded, 3) + " of " + c.max + " " + c.unit];
+  })) || make("p", {}, "No capped substance is in it.");
+}
+
+export function cautionsList(cautions) { return make("ul", { class: "cautions" }, cautions.map((c) => make("li", {}, c.text, " ", make("span", { class: "soft" }, "[" + c.from + "]")))); }
+
 // agree shows a question and waits for the answer.
 export function agree(title, body, yes) {
   return new Promise((done) => {

@@ -1,5 +1,5 @@
 // What would change if something were short, if a price moved, if it were another recipe; and recipes side by side.
-import { make, figures, table, ask, shown, say, field, number, pictureOf } from "./tools.js";
+import { make, figures, table, ask, shown, say, field, number, pictureOf, capsTable, cautionsList } from "./tools.js";
 
 const at = () => document.getElementById("whatif");
 
@@ -46,6 +46,12 @@ export function sideBySide(titles, assessments) {
   return table(["l" + assessments[0].amount_unit, ...titles.map((t) => "." + t)], rows);
 }
 
+// todays chooses today's recipe: the cheapest one, or a file of the folder.
+const todays = (brief, id, label) => choice(label || "Today's recipe", id, [["", "the cheapest one"], ...brief.recipes.map((file) => [file, file])]);
+
+// warned says of each recipe what keeps it from being made or sold as it is.
+const warned = (titles, assessments) => assessments.flatMap((a, n) => [a.keeps_caps ? "" : titles[n] + " does not keep the caps. Not to be made or sold as it is.", ...(a.misses || []).map((miss) => titles[n] + " misses its brief: " + miss)]).filter(Boolean).map((text) => make("p", { class: "wrong" }, text));
+
 const drifted = (d) => table(["ltaste, smell, looks", ".before", ".after", ".just noticeable differences"], d.attributes.filter((p) => p.count && Math.abs(p.count) >= 0.05).slice(0, 8).map((p) => [p.name + ", " + p.unit, figures(p.before, 3), figures(p.after, 3), (p.count > 0 ? "+" : "") + p.count.toFixed(1)]));
 
 export function shortView(context) {
@@ -55,32 +61,33 @@ export function shortView(context) {
   let rows = 1;
   const row = (n) => make("div", { class: "asks" }, choice("What", n ? "short-name-" + n : "short-name", sources), field("There are, g/L (none if empty)", { id: n ? "short-most-" + n : "short-most", inputmode: "decimal" }));
   const shorts = make("div", {}, row(0)), more = make("button", { type: "button", class: "plain", id: "short-more", onclick: () => shorts.append(row(rows++)) }, "And");
-  form("Something is short", [shorts, more, choice("Look for", "short-how", [["cheapest", "the cheapest mix"], ["closest", "the closest mix"], ["within", "the cheapest within a drift of"]]), drift], async () => {
+  form("Something is short", [shorts, more, choice("Look for", "short-how", [["cheapest", "the cheapest mix"], ["closest", "the closest mix"], ["within", "the cheapest within a drift of"]]), drift, todays(context.brief, "short-recipe")], async () => {
     const name = valueOf("short-name"), how = valueOf("short-how");
     const short = {};
     for (let n = 0; n < rows; n++) short[valueOf(n ? "short-name-" + n : "short-name")] = amount(n ? "short-most-" + n : "short-most", "g/L") || 0;
-    const answer = await ask("/api/swap", context.question({ short, closest: how === "closest", drift: how === "within" ? amount("short-drift", "drift") : null }));
+    const answer = await ask("/api/swap", context.question({ short, recipe: valueOf("short-recipe"), closest: how === "closest", drift: how === "within" ? amount("short-drift", "drift") : null }));
     const a = answer.answer;
     if (a.conflict) return told(answer);
     const lost = (a.cannot_be_replaced || []).map((l) => make("li", {}, l.name + ": " + figures(l.before, 3) + " " + l.unit + " today, at nearest " + figures(l.nearest, 3)));
-    return [make("p", { class: "big", id: "swapped" }, "It costs " + figures(a.costs_more_per_litre, 3) + " " + a.today.currency + " a litre more and drifts " + figures(a.drift.jnd, 3) + " just noticeable differences."),
-      sideBySide(["today", "with the shortage"], [a.today, a.swap]), drifted(a.drift), lost.length ? [make("p", {}, "Nothing brings these back:"), make("ul", {}, lost)] : "",
+    return [make("p", { class: "big", id: "swapped" }, "It costs " + figures(Math.abs(a.costs_more_per_litre), 3) + " " + a.today.currency + " a litre " + (a.costs_more_per_litre < 0 ? "less" : "more") + " and drifts " + figures(a.drift.jnd, 3) + " just noticeable differences."),
+      warned(["Today's recipe"], [a.today]), sideBySide(["today", "with the shortage"], [a.today, a.swap]), drifted(a.drift), lost.length ? [make("p", {}, "Nothing brings these back:"), make("ul", {}, lost)] : "",
       rows === 1 && context.brief.use.some((u) => u.name === name) && !valueOf("short-most") ? make("div", { class: "row" }, make("button", { type: "button", id: "withhold", onclick: () => context.withhold(name) }, "Cross " + name + " out of this drink")) : "", ...told(answer, "What the shortage changes, and what closeness costs")];
   });
   document.getElementById("short-how").addEventListener("change", (event) => { drift.hidden = event.target.value !== "within"; });
 }
 
 export function priceView(context) {
-  form("A price moves", [choice("Of", "price-name", context.brief.use.map((u) => [u.name, u.title + (u.price_per_kg == null ? "" : ", " + u.price_per_kg + " a kg")])), field("By, or to (+30%, 8.50 or 6..9)", { id: "price-move", value: "+30%" }), field("or by a price list here (.csv or .xlsx)", { id: "price-list", spellcheck: "false" }),
+  form("A price moves", [choice("Of", "price-name", context.brief.use.map((u) => [u.name, u.title + (u.price_per_kg == null ? "" : ", " + u.price_per_kg + " a kg")])), field("By, or to (+30%, 8.50 or 6..9)", { id: "price-move", value: "+30%" }), field("or by a price list here (.csv or .xlsx)", { id: "price-list", spellcheck: "false" }), todays(context.brief, "price-recipe"),
     make("details", {}, make("summary", {}, "Buy ahead?"), make("div", { class: "asks" }, field("New price from", { id: "ahead-from", type: "date" }), field("In hand, kg", { id: "ahead-stock", inputmode: "decimal", value: "0" }), field("Made in a month, L", { id: "ahead-monthly", inputmode: "decimal" }), field("Keeps, months", { id: "ahead-keeps", inputmode: "decimal" })))], async () => {
     const ahead = valueOf("ahead-from") === "" ? null : { from: valueOf("ahead-from"), stock_kg: amount("ahead-stock", "in hand") || 0, monthly_litres: amount("ahead-monthly", "made in a month") || 0, keeps_months: amount("ahead-keeps", "keeps") || 0 };
-    const answer = await ask("/api/reprice", context.question({ ahead, list: valueOf("price-list"), moves: valueOf("price-list") ? [] : [valueOf("price-name") + "=" + valueOf("price-move").replace(/ /g, "").replace(/(\d),(\d)/g, "$1.$2")] }));
+    const answer = await ask("/api/reprice", context.question({ ahead, recipe: valueOf("price-recipe"), list: valueOf("price-list"), moves: valueOf("price-list") ? [] : [valueOf("price-name") + "=" + valueOf("price-move").replace(/ /g, "").replace(/(\d),(\d)/g, "$1.$2")] }));
     const a = answer.answer;
     if (a.conflict) return told(answer);
+    const own = valueOf("price-recipe") !== "";
     const rows = a.pieces.map((p, n) => [String(n + 1), p.prices.map((x) => figures(x.from, 4) + " to " + figures(x.to, 4)).join(", "), figures(p.cost_from, 4) + " to " + figures(p.cost_to, 4), p.kept_to == null ? "" : figures(p.kept_from, 4) + " to " + figures(p.kept_to, 4)]);
     const b = a.buying_plan, buying = b ? make("p", { id: "buying" }, "Buy " + figures(b.buy_ahead_kg, 4) + " kg of " + b.name + " at the old price: it lasts until " + b.lasts_until + (b.recipe_changes ? ", then change over (" + b.change_over + ")" : "") + ". That saves " + figures(b.saves_over_keeping, 3) + " " + a.today.currency + " over keeping today's recipe, " + figures(b.saves_over_changing, 3) + " over changing at once.") : "";
-    return [buying, make("p", { class: "big", id: "repriced" }, a.pieces.length === 1 ? "The recipe stays the same." : "The recipe changes " + (a.pieces.length === 2 ? "once" : a.pieces.length - 1 + " times") + " on the way."),
-      table(["lrecipe", "lprice a kg", "lcost a litre", "lcost with today's recipe"], rows), sideBySide(a.pieces.map((_, n) => "recipe " + (n + 1)), a.pieces.map((p) => p.recipe)), ...told(answer, "Cost against the price")];
+    return [buying, make("p", { class: "big", id: "repriced" }, a.pieces.length === 1 ? "The cheapest recipe stays the same." : "The cheapest recipe changes " + (a.pieces.length === 2 ? "once" : a.pieces.length - 1 + " times") + " on the way."),
+      table(["lrecipe", "lprice a kg", "lcost a litre", "lcost with today's recipe"], rows), warned(["Today's recipe"], [a.today]), sideBySide([...(own ? ["today, at prices of now"] : []), ...a.pieces.map((_, n) => "recipe " + (n + 1))], [...(own ? [a.today] : []), ...a.pieces.map((p) => p.recipe)]), ...told(answer, "Cost against the price")];
   });
 }
 
@@ -92,6 +99,18 @@ export function otherView(context) {
     if (!a.alternatives.length) return [make("p", {}, "None differs enough."), ...told(answer, "Costs by ingredient")];
     return [sideBySide(["cheapest", ...a.alternatives.map((_, n) => "other " + (n + 1))], [a.cheapest, ...a.alternatives.map((o) => o.recipe)]),
       table(["l", ".just noticeable differences", "ldoes without", "ladds"], a.alternatives.map((o, n) => ["other " + (n + 1), figures(o.drift.jnd, 3), (o.does_without || []).join(", "), (o.adds || []).join(", ")])), ...told(answer, "Costs by ingredient")];
+  });
+}
+
+// marketView judges one recipe in two markets: what each caps, and asks for.
+export function marketView(context) {
+  const { sold, places } = context.brief, options = (first) => [first, ...places.filter((p) => p !== first)].map((p) => [p.name, p.title]);
+  const here = places.find((p) => p.name === sold[0]) || places[0], there = places.find((p) => p.name === sold[1]) || places.find((p) => p !== here);
+  form("One recipe in two markets", [todays(context.brief, "market-recipe", "Recipe"), choice("In", "market-a", options(here)), choice("and in", "market-b", options(there))], async () => {
+    const answer = await ask("/api/markets", context.question({ recipe: valueOf("market-recipe"), markets: [valueOf("market-a"), valueOf("market-b")] })), c = answer.answer;
+    if (c.conflict) return told(answer);
+    const sides = [c.a, c.b], titles = ["market-a", "market-b"].map((id) => document.getElementById(id).selectedOptions[0].textContent);
+    return [warned(titles, sides), sideBySide(titles, sides), drifted(c.drift) || "", make("div", { class: "columns two", id: "markets" }, sides.map((side, n) => make("section", { "aria-label": titles[n] }, make("h3", {}, titles[n]), make("h4", {}, "Caps"), capsTable(side.caps), make("h4", {}, "Cautions"), cautionsList(side.cautions)))), ...told(answer, "What differs")];
   });
 }
 
