@@ -27,7 +27,8 @@ or ml, or amount with a unit; stock_g_per_l where a solution is measured out. Na
 and headings in other words are asked for, with what they likely mean, and kept
 beside the file (bittersum help words). What people notice of the drink becomes
 targets, one just noticeable difference either way; what no target speaks of is
-held. What is not in the library becomes a profile of your own to fill in.`,
+held. Of a syrup the recipe says throw = "1+5", or --throw does: its amounts count on the
+syrup, targets on the drink. What is not in the library becomes a profile of your own to fill in.`,
 		Example: "  bittersum init my-tonic\n  bittersum init lemon --recipe house.xlsx --markets eu,uk --carbonated\n  bittersum blend lemon/brief.toml",
 		Args:    exactly("a folder"),
 		RunE: func(cmd *cobra.Command, args []string) error {

@@ -25,6 +25,7 @@ import (
 // fromRecipe is what init is told to make a brief of a recipe.
 type fromRecipe struct {
 	recipe, prices string
+	throw          string
 	own            []string
 	spirit         bool
 	said           sayings
@@ -42,6 +43,7 @@ func (o *fromRecipe) flags(cmd *cobra.Command) {
 	f.BoolVar(&o.spirit, "spirit-drink", false, "whether a strong drink is a spirit drink")
 	f.Float64Var(&o.wish.BatchL, "batch-l", 0, "how many `litres` a batch makes")
 	f.Float64Var(&o.wish.BottleML, "bottle-ml", 0, "how many `mL` a bottle holds")
+	f.StringVar(&o.throw, "throw", "", "the recipe is a syrup, to which so many `parts` of soda are added, as in 1+5")
 	f.StringArrayVar(&o.own, "own", nil, "an ingredient that is not in the library, as `WORD=NAME:KIND`; may stand several times")
 	o.said.flags(cmd)
 }
@@ -98,6 +100,12 @@ func (o *fromRecipe) check(cmd *cobra.Command) error {
 		return usage("--money: %q is no code of a currency such as EUR", o.wish.Currency)
 	case o.wish.BatchL < 0 || o.wish.BottleML < 0:
 		return usage("--batch-l and --bottle-ml are amounts")
+	}
+	if o.throw != "" {
+		var err error
+		if o.wish.Throw, err = works.ParseThrow(o.throw); err != nil {
+			return err
+		}
 	}
 	if cmd.Flags().Changed("spirit-drink") {
 		o.wish.Spirit = &o.spirit

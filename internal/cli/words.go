@@ -220,7 +220,7 @@ func (a *asker) strangers(r *intake.Recipe) error {
 		if a.called(l.Ingredient) != "" || a.words.Own[l.Word] != "" {
 			continue
 		}
-		q := words.Question{Word: l.Word, Likely: words.Likely(l.Word, candidates(a.lib), 5)}
+		q := words.Question{Word: l.Word, Line: l.At(), Likely: words.Likely(l.Word, candidates(a.lib), 5)}
 		if ingredient, ok := a.ask(q, fmt.Sprintf("%q", q.Word), "name", a.lib.Names()); ok {
 			a.words.Names[q.Word] = ingredient
 		}

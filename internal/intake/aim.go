@@ -74,8 +74,11 @@ func (m *maker) hold() {
 			held.Why = "it keeps the drink; no target speaks of that"
 		case !m.brings(p):
 			held.Why = "no target speaks of what it brings"
-		case g.Customary > 0 && p.Amount > g.Customary:
+		case g.Customary > 0 && p.Amount > g.Customary*m.job.Dilution():
 			held.AtMost, held.Why = true, fmt.Sprintf("more than the %s g/L that drinks are customarily made with at most", plain(g.Customary))
+			if m.wish.Throw > 0 {
+				held.Why += ", as served"
+			}
 		default:
 			continue
 		}
@@ -89,7 +92,7 @@ func (m *maker) brings(p brief.Part) bool {
 		if math.IsInf(t.Min, -1) {
 			return false
 		}
-		brought := p.Source.Expected(t.Name) * p.Amount
+		brought := p.Source.Expected(t.Name) * p.Amount / m.job.Dilution() // targets are of the drink as served
 		return brought >= weight*t.Value
 	})
 }

@@ -28,6 +28,8 @@ type Wishes struct {
 	Spirit *bool
 	// BatchL and BottleML are zero when not given.
 	BatchL, BottleML float64
+	// Throw is how many parts of soda are added to one part of what is made, 0 where the recipe says it or none is.
+	Throw float64
 }
 
 // Made is a brief made of a recipe.
@@ -75,6 +77,12 @@ func Make(r *Recipe, lib *profile.Library, wish Wishes) (*Made, error) {
 	m := &maker{Made: &Made{}, recipe: r, lib: lib, prepared: prepared, wish: wish}
 	if wish.BatchL > 0 && r.BatchL == 0 {
 		r.BatchL = wish.BatchL
+	}
+	if m.wish.Throw == 0 {
+		m.wish.Throw = r.Throw
+	}
+	if m.wish.Throw > 0 {
+		m.Notes = append(m.Notes, fmt.Sprintf("Its amounts are those of a syrup; targets are of the drink, with %s parts of soda to one of it.", plain(m.wish.Throw)))
 	}
 	m.use()
 	if err := m.weigh(); err != nil {

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"bittersum/internal/brief"
 	"bittersum/internal/tomlfile"
 	"bittersum/internal/words"
 )
@@ -108,8 +109,13 @@ type Recipe struct {
 	Basis      Basis
 	// BatchL is how many litres the batch makes, 0 where that is not said.
 	BatchL float64
-	Lines  []Line
+	// Throw is how many parts of soda are added to one part of it, 0 for a drink as it is.
+	Throw float64
+	Lines []Line
 }
+
+// At is the line of the file that a line of the recipe stands on.
+func (l Line) At() int { return l.fault("", "").Line }
 
 // bareName is a file's name without folder and ending.
 func bareName(path string) string { return strings.TrimSuffix(filepath.Base(path), filepath.Ext(path)) }
@@ -217,7 +223,7 @@ func (l *Line) read(t *words.Table, row words.Row) (u unit, column string, ok bo
 var tables = []struct{ key, unit string }{{"grams_per_litre", "g/L"}, {"percent", "%"}, {"kg", "kg"}, {"g", "g"}, {"ml_per_litre", "mL/L"}}
 
 // FromTOML reads a recipe from TOML: amounts by name under [grams_per_litre], [percent], [kg], [g] or [ml_per_litre],
-// batch_l, and grams in a litre of stock solutions under [stock_g_per_l]. Names are as w has them. The error is a
+// batch_l, throw, and grams in a litre of stock solutions under [stock_g_per_l]. Names are as w has them. The error is a
 // tomlfile.Faults.
 func FromTOML(path string, w *words.Words, called func(string) string) (*Recipe, error) {
 	doc, err := tomlfile.Open(path)
@@ -228,6 +234,12 @@ func FromTOML(path string, w *words.Words, called func(string) string) (*Recipe,
 	r := &Recipe{File: path, Name: root.String("name"), BatchL: root.NumberOr("batch_l", tomlfile.Positive, 0)}
 	if r.Name == "" {
 		r.Name = bareName(path)
+	}
+	if text := root.String("throw"); text != "" {
+		soda, wrong := brief.ParseThrow(text)
+		if r.Throw = soda; wrong != "" {
+			root.Fault("throw", wrong, "write it as in 1+5")
+		}
 	}
 	stock := map[string]float64{}
 	if t := root.Table("stock_g_per_l"); t != nil {

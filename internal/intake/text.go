@@ -22,6 +22,9 @@ func (m *maker) head(b *strings.Builder, prices string) {
 	if m.wish.Carbonated {
 		b.WriteString("carbonated = true\n")
 	}
+	if m.wish.Throw > 0 {
+		fmt.Fprintf(b, "throw = %s\n", tomlfile.Quote("1+"+plain(m.wish.Throw)))
+	}
 	if m.alcohol > 0 {
 		fmt.Fprintf(b, "alcohol_percent = %s\n", plain(m.alcohol))
 	}
@@ -78,7 +81,11 @@ func (m *maker) write() {
 	}
 	m.Brief = b.String()
 	b.Reset()
-	fmt.Fprintf(&b, "# %s, as %s has it, in grams per litre of finished drink.\nname = %s\n\n[grams_per_litre]\n", m.name(), filepath.Base(m.recipe.File), tomlfile.Quote(m.name()))
+	made := "finished drink"
+	if m.wish.Throw > 0 {
+		made = "the syrup, before soda is added"
+	}
+	fmt.Fprintf(&b, "# %s, as %s has it, in grams per litre of %s.\nname = %s\n\n[grams_per_litre]\n", m.name(), filepath.Base(m.recipe.File), made, tomlfile.Quote(m.name()))
 	for _, p := range m.Assessment.Recipe.Parts {
 		fmt.Fprintf(&b, "%s = %s\n", tomlfile.Quote(p.Source.Name), plain(p.Amount))
 	}
