@@ -155,22 +155,22 @@ func (o *fromRecipe) read(cmd *cobra.Command, lib *profile.Library) (*intake.Rec
 		if err != nil {
 			return nil, nil, err
 		}
-		recipe, err = intake.FromTable(t, a.called)
+		recipe, err = intake.FromTable(t, works.Called(lib))
 		if err != nil {
 			return nil, nil, err
 		}
 	} else {
-		if recipe, err = intake.FromTOML(o.recipe, w, a.called); err != nil {
+		if recipe, err = intake.FromTOML(o.recipe, w, works.Called(lib)); err != nil {
 			return nil, nil, err
 		}
 		if err := a.strangers(recipe); err != nil {
 			return nil, nil, err
 		}
-		if recipe, err = intake.FromTOML(o.recipe, w, a.called); err != nil {
+		if recipe, err = intake.FromTOML(o.recipe, w, works.Called(lib)); err != nil {
 			return nil, nil, err
 		}
 	}
-	return recipe, a.kinds, keepWords(o.recipe, w, before)
+	return recipe, a.kinds, works.KeepWords(o.recipe, w, before)
 }
 
 // missingOf lists what of a recipe is not in the library, with the maker's words.

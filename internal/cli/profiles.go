@@ -111,7 +111,7 @@ func newProfilesShow() *cobra.Command {
 			if err != nil || len(args) > 0 {
 				return nil, cobra.ShellCompDirectiveNoFileComp
 			}
-			return starting(everyName(lib), typed), cobra.ShellCompDirectiveNoFileComp
+			return starting(lib.EveryName(), typed), cobra.ShellCompDirectiveNoFileComp
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
 			lib, made, err := library(dir)
@@ -119,24 +119,15 @@ func newProfilesShow() *cobra.Command {
 				return err
 			}
 			name, out := args[0], cmd.OutOrStdout()
-			switch {
-			case lib.Ingredients[name] != nil:
-				return report.Ingredient(out, lib, lib.Ingredients[name], made[name], as.json)
-			case lib.Attributes[name] != nil:
-				return report.Attribute(out, lib, lib.Attributes[name], as.json)
-			case lib.Markets[name] != nil:
-				return report.Market(out, lib, lib.Markets[name], as.json)
+			if found, err := report.Known(out, lib, made, name, as.json); found {
+				return err
 			}
-			return exitError{code: codeInput, err: fmt.Errorf("there is no ingredient, attribute or market %q %s", name, works.Hinted(tomlfile.DidYouMean(name, everyName(lib))))}
+			return exitError{code: codeInput, err: fmt.Errorf("there is no ingredient, attribute or market %q %s", name, works.Hinted(tomlfile.DidYouMean(name, lib.EveryName())))}
 		},
 	}
 	as.flags(cmd, false)
 	cmd.Flags().StringVar(&dir, "profiles", "", "read this `folder` of profiles over the embedded ones")
 	return cmd
-}
-
-func everyName(lib *profile.Library) []string {
-	return append(append(lib.IngredientNames(), lib.AttributeNames()...), lib.MarketNames()...)
 }
 
 // starting returns the names that start with what was typed.

@@ -3,7 +3,6 @@ package cli
 import (
 	"bufio"
 	"fmt"
-	"os"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -109,22 +108,7 @@ func settledWords(cmd *cobra.Command, path string, kind words.Kind, lib *profile
 	if err != nil {
 		return nil, err
 	}
-	return table, keepWords(path, w, before)
-}
-
-// keepWords writes what is kept of the words of a spreadsheet, where that has changed from before.
-func keepWords(path string, w *words.Words, before string) error {
-	text := w.Text(filepath.Base(path))
-	if text == before {
-		return nil
-	}
-	at := words.Beside(path)
-	if old, err := os.ReadFile(at); err == nil && string(old) != before {
-		if err := works.WriteFile(at+".bak", old); err != nil { // notes that the maker put there
-			return err
-		}
-	}
-	return works.WriteFile(at, []byte(text))
+	return table, works.KeepWords(path, w, before)
 }
 
 // tell puts what the command line says into w.
@@ -206,21 +190,13 @@ func (a *asker) own(word, name, kind string) (wrong string) {
 	return ""
 }
 
-// called returns the name of the ingredient or preparation that a text names, or nothing.
-func (a *asker) called(text string) string {
-	if a.lib.Preparations[text] != nil {
-		return text
-	}
-	return a.lib.Called(text)
-}
-
 // strangers asks what the words of a recipe in TOML mean that are no names of the library.
 func (a *asker) strangers(r *intake.Recipe) error {
 	for _, l := range r.Lines {
-		if a.called(l.Ingredient) != "" || a.words.Own[l.Word] != "" {
+		if works.Called(a.lib)(l.Ingredient) != "" || a.words.Own[l.Word] != "" {
 			continue
 		}
-		q := words.Question{Word: l.Word, Line: l.At(), Likely: words.Likely(l.Word, candidates(a.lib), 5)}
+		q := words.Question{Word: l.Word, Line: l.At(), Likely: words.Likely(l.Word, works.Candidates(a.lib), 5)}
 		if ingredient, ok := a.ask(q, fmt.Sprintf("%q", q.Word), "name", a.lib.Names()); ok {
 			a.words.Names[q.Word] = ingredient
 		}
@@ -254,7 +230,7 @@ func (a *asker) settle(book *sheet.Book) (*words.Table, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, q := range t.Strangers(a.called, candidates(a.lib)) {
+	for _, q := range t.Strangers(works.Called(a.lib), works.Candidates(a.lib)) {
 		if ingredient, ok := a.ask(q, fmt.Sprintf("%q", q.Word), "name", a.lib.Names()); ok {
 			a.words.Names[q.Word] = ingredient
 		}
@@ -263,19 +239,6 @@ func (a *asker) settle(book *sheet.Book) (*words.Table, error) {
 		return nil, err
 	}
 	return t, nil
-}
-
-// candidates are the ingredients of a library with what else they are called.
-func candidates(lib *profile.Library) []words.Candidate {
-	var all []words.Candidate
-	for _, name := range lib.Names() {
-		c := words.Candidate{Name: name, Also: words.InTongues(name)}
-		if g := lib.Ingredients[name]; g != nil {
-			c.Also = append(c.Also[:len(c.Also):len(c.Also)], g.Title, g.LabelName)
-		}
-		all = append(all, c)
-	}
-	return all
 }
 
 // ask asks which of the known names a word means, those it likely means first. ok is false when no answer came,

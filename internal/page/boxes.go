@@ -18,6 +18,10 @@ var boxes = strings.NewReplacer(
 	"--throw", "Syrup for a throw of",
 	"--scale", "Scales",
 	"--out", "Sheet",
+	// A drink begun with a recipe.
+	"init --recipe needs --markets, where the drink is sold: their caps hold", "nothing is ticked under For sale in: the caps of where the drink is sold hold",
+	"say it with --batch-l", "say it under Litres of a batch",
+	"say it with --spirit-drink or --spirit-drink=false", "say it under Is it a spirit drink",
 	// Records.
 	"--weighed", "Weighed",
 	"--measured", "Measured",

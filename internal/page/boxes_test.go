@@ -22,7 +22,7 @@ var flagged = regexp.MustCompile(`(^|[^-\w])--[a-z]`)
 // their source names an option once it was turned over.
 func TestRefusalsSpeakOfBoxes(t *testing.T) {
 	seen := 0
-	for _, folder := range []string{"../works", "."} {
+	for _, folder := range []string{"../works", "../intake", "."} {
 		files, err := filepath.Glob(filepath.Join(folder, "*.go"))
 		require.NoError(t, err)
 		for _, name := range files {

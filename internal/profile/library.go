@@ -46,6 +46,11 @@ func (l *Library) IngredientNames() []string { return names(l.Ingredients) }
 // MarketNames returns the names of all markets in order.
 func (l *Library) MarketNames() []string { return names(l.Markets) }
 
+// EveryName returns the names of all ingredients, then of all attributes, then of all markets.
+func (l *Library) EveryName() []string {
+	return append(append(l.IngredientNames(), l.AttributeNames()...), l.MarketNames()...)
+}
+
 // Overlay returns a copy of the library with the maker's own folder over it: attributes.toml,
 // ingredients/*.toml and markets/*.toml, each optional, where what has the same name is replaced whole; and
 // measured/*.toml, whose contents stand in place of single ones.

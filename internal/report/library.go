@@ -128,6 +128,20 @@ func Demos(w io.Writer, names []string, asJSON bool) error {
 	return nil
 }
 
+// Known shows the ingredient, attribute or market of a name; found is false where there is none. made are the
+// preparations worked out.
+func Known(w io.Writer, lib *profile.Library, made map[string]*brief.Source, name string, asJSON bool) (found bool, err error) {
+	switch {
+	case lib.Ingredients[name] != nil:
+		return true, Ingredient(w, lib, lib.Ingredients[name], made[name], asJSON)
+	case lib.Attributes[name] != nil:
+		return true, Attribute(w, lib, lib.Attributes[name], asJSON)
+	case lib.Markets[name] != nil:
+		return true, Market(w, lib, lib.Markets[name], asJSON)
+	}
+	return false, nil
+}
+
 // Ingredient shows one ingredient with the source of each figure; made is how a preparation was worked out,
 // nil for anything else.
 func Ingredient(w io.Writer, lib *profile.Library, g *profile.Ingredient, made *brief.Source, asJSON bool) error {

@@ -8,6 +8,8 @@ import { shelfView } from "./shelf.js";
 import { labelView } from "./label.js";
 import { registerView } from "./register.js";
 import { planView } from "./plan.js";
+import { knownView } from "./known.js";
+import { beginView } from "./begin.js";
 import { tastingView, learnView } from "./tasting.js";
 
 // ---- the list of briefs
@@ -30,7 +32,7 @@ async function list() {
     const demo = (b) => b.file.startsWith("demo:");
     const papers = await ask("/api/papers");
     if (location.hash.length > 1) return; // another view was opened meanwhile
-    main.replaceChildren(...shelf("Drinks", answer.briefs.filter((b) => !demo(b))), ...batches(papers.records), make("h2", {}, "The shelf and the books"), make("ul", { class: "plain" }, (papers.lots.length ? papers.lots : ["lots.toml"]).map((file) => make("li", {}, make("a", { href: link("shelf", file) }, file), papers.lots.length ? "" : " (made with its first lot)")), registers(answer.briefs), make("li", {}, make("a", { href: link("tastings", "") , id: "tastings" }, "Tastings"))), ...plans(papers.plans), ...shelf("Demos", answer.briefs.filter(demo)));
+    main.replaceChildren(...shelf("Drinks", answer.briefs.filter((b) => !demo(b))), make("p", {}, make("a", { href: link("begin", ""), id: "begin" }, "Begin a drink with a recipe that you have")), ...batches(papers.records), make("h2", {}, "The shelf and the books"), make("ul", { class: "plain" }, (papers.lots.length ? papers.lots : ["lots.toml"]).map((file) => make("li", {}, make("a", { href: link("shelf", file) }, file), papers.lots.length ? "" : " (made with its first lot)")), registers(answer.briefs), make("li", {}, make("a", { href: link("tastings", "") , id: "tastings" }, "Tastings")), make("li", {}, make("a", { href: link("known", ""), id: "known-link" }, "What is known of ingredients"))), ...plans(papers.plans), ...shelf("Demos", answer.briefs.filter(demo)));
     say("");
   } catch (error) { main.replaceChildren(shown(error)); say(""); }
 }
@@ -56,7 +58,7 @@ function registers(briefs) {
   return [...seen].map(([name, file]) => make("li", {}, make("a", { href: link("register", file) }, name), ", the register of batches"));
 }
 
-const views = { batch: batchView, record: recordView, shelf: shelfView, label: labelView, register: registerView, plan: planView, tastings: tastingView, learn: learnView };
+const views = { batch: batchView, record: recordView, shelf: shelfView, label: labelView, register: registerView, plan: planView, tastings: tastingView, learn: learnView, known: knownView, begin: beginView };
 
 function route() {
   const parts = location.hash.slice(1).split("/").map(decodeURIComponent);
