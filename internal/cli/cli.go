@@ -131,7 +131,7 @@ met, 5 not proved (nothing unproved is shown).`,
 		},
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
-	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return exitError{code: codeUsage, err: err} })
+	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return flagError(err) })
 	root.AddCommand(newInit(), newBlend(), newAssess(), newProfiles(), newExport(), newLP())
 	root.AddCommand(newPlan(), newSwap(), newReach(), newReprice(), newAlternatives(), newCompare(), newStress(), newGuard(), newFit())
 	root.AddCommand(newTopics()...)

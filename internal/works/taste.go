@@ -31,12 +31,23 @@ func DifferenceTest(name string) (sensory.Test, error) {
 	return "", Usage("--test %s: there are %s%s", name, strings.Join(TestNames(), ", "), spaced(Hinted(tomlfile.DidYouMean(name, TestNames()))))
 }
 
+// share reads a percentage; one below 1 is most likely a share written for it, which would be a hundred times too little.
 func share(flag string, percent float64) (float64, error) {
-	if !(percent > 0 && percent < 100) {
+	switch {
+	case !(percent > 0 && percent < 100):
 		return 0, Usage("%s %v: a percentage above 0 and below 100", flag, percent)
+	case percent < 1:
+		return 0, Usage("%s %v: it is in percent, from 1 on: %v for %v percent", flag, percent, inPercent(percent), inPercent(percent))
 	}
 	return percent / 100, nil
 }
+
+// inPercent is a share as a percentage, without the last bits of its multiplication.
+func inPercent(share float64) float64 { return math.Round(share*1e8) / 1e6 }
+
+// leastPower is the least certainty of finding a difference out, in percent, that a test can be planned for: below it
+// the test misses the difference more often than it shows it.
+const leastPower = 50
 
 // TastersNeeded says how many tasters a test needs to find out, with so many percent of certainty, that so many
 // percent of people can tell.
@@ -48,6 +59,9 @@ func TastersNeeded(test sensory.Test, noticePercent, powerPercent float64) (repo
 	}
 	if p.Power, err = share("--power", powerPercent); err != nil {
 		return p, err
+	}
+	if powerPercent < leastPower {
+		return p, Usage("--power %v: a certainty of %d percent or more, such as 80 for 80 percent; below it the test would more often miss the difference than show it", powerPercent, leastPower)
 	}
 	correct := test.Guess() + p.Share*(1-test.Guess())
 	p.Difference = test.DPrime(correct)
