@@ -23,7 +23,8 @@ func newPage() *cobra.Command {
 what each must be, its cheapest recipe, what holds it, and what would change if;
 batches with their sheets, records to fill in at the kettle, the shelf, the
 register and drafts of labels; a plan of several drinks over months; how sure a
-recipe is, or must be, as lots vary; tastings, and what batches teach.
+recipe is, or must be, as lots vary; tastings, and what batches teach; a recipe of
+yours in two markets, or made into a brief; what is known of an ingredient.
 
 The page is served to this machine alone, at an address that is printed and
 opened. It ends with Ctrl-C. Started by a double-click, without a terminal, the

@@ -8,7 +8,6 @@ import (
 	"strconv"
 	"strings"
 
-	"bittersum/internal/brief"
 	"bittersum/internal/intake"
 	"bittersum/internal/profile"
 	"bittersum/internal/report"
@@ -19,9 +18,6 @@ import (
 
 	"github.com/spf13/cobra"
 )
-
-// tableKinds are what a table may be read as, by the word for --as.
-var tableKinds = map[string]words.Kind{brief.PriceKind.Name: brief.PriceKind, brief.LotKind.Name: brief.LotKind, intake.Kind.Name: intake.Kind}
 
 func newWords() *cobra.Command {
 	var as, dir string
@@ -51,12 +47,9 @@ The file has these keys, which may be changed freely:
 			if err != nil {
 				return err
 			}
-			kind, ok := tableKinds[as]
-			if as == "ingredients" {
-				kind, ok = intake.IngredientKind(lib), true
-			}
+			kind, ok := works.TableKind(as, lib)
 			if !ok {
-				return usage("words needs --as, one of ingredients, lots, prices, recipe%s", suggestion(as, []string{"ingredients", "lots", "prices", "recipe"}))
+				return usage("words needs --as, one of %s%s", strings.Join(works.TableNames, ", "), suggestion(as, works.TableNames))
 			}
 			table, err := settledWords(cmd, args[0], kind, lib, said)
 			if err != nil {

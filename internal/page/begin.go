@@ -92,7 +92,7 @@ func (s *Server) begin(_ context.Context, q *beginQuestion, w io.Writer) (string
 		return "", err
 	}
 	if len(open) > 0 {
-		return asJSON, json.NewEncoder(w).Encode(map[string]any{"asked": unsaidOf(open, lib)})
+		return asJSON, json.NewEncoder(w).Encode(map[string]any{"asked": unsaidOf(open, intake.Kind, lib)})
 	}
 	var says bytes.Buffer
 	report.Intake(&says, made)
@@ -125,7 +125,7 @@ func (s *Server) taking(q *beginQuestion) (*works.Taking, error) {
 	if is, err := os.Stat(dir); err == nil && !is.IsDir() {
 		return nil, wrong(http.StatusConflict, "%s is there and is no folder", q.Folder)
 	}
-	t := &works.Taking{Recipe: at, Columns: q.Columns, Names: q.Names}
+	t := &works.Taking{Wording: works.Wording{File: at, Columns: q.Columns, Names: q.Names}}
 	t.Wish = intake.Wishes{Dir: dir, Name: q.Drink, Markets: q.Markets, Currency: q.Currency, Carbonated: q.Carbonated, Spirit: q.Spirit, BatchL: q.BatchL, BottleML: q.BottleML}
 	if !words.IsCode(q.Currency) {
 		return nil, wrong(http.StatusBadRequest, "Currency: %q is no code of a currency such as EUR", q.Currency)
@@ -142,7 +142,7 @@ func (s *Server) taking(q *beginQuestion) (*works.Taking, error) {
 }
 
 // unsaidOf puts words that are asked about as the page shows them.
-func unsaidOf(open []works.Unsaid, lib *profile.Library) []unsaid {
+func unsaidOf(open []works.Unsaid, kind words.Kind, lib *profile.Library) []unsaid {
 	var asked []unsaid
 	for _, o := range open {
 		one := unsaid{Word: o.Word, Column: o.Column, Example: o.Example, Line: o.Line, Likely: []choice{}}
@@ -151,14 +151,65 @@ func unsaidOf(open []works.Unsaid, lib *profile.Library) []unsaid {
 			if g := lib.Ingredients[name]; g != nil && !o.Column {
 				title = g.Title
 			}
-			if at := slices.IndexFunc(intake.Kind.Columns, func(c words.Column) bool { return c.Name == name }); at >= 0 && o.Column {
-				title = name + ": " + intake.Kind.Columns[at].About
+			if at := slices.IndexFunc(kind.Columns, func(c words.Column) bool { return c.Name == name }); at >= 0 && o.Column {
+				title = name + ": " + kind.Columns[at].About
 			}
 			one.Likely = append(one.Likely, choice{name, title})
 		}
 		asked = append(asked, one)
 	}
 	return asked
+}
+
+// wordsQuestion asks what the words of a table mean, and keeps what is said of them beside it.
+type wordsQuestion struct {
+	// File is a table in the folder, and As what it is read as: ingredients, lots, prices or recipe.
+	File    string            `json:"file"`
+	As      string            `json:"as"`
+	Columns map[string]string `json:"columns"`
+	Names   map[string]string `json:"names"`
+	// Sheet, Currency and Decimal are as the command has them.
+	Sheet    string `json:"sheet"`
+	Currency string `json:"currency"`
+	Decimal  string `json:"decimal"`
+}
+
+// words reads a table, as the command of that name does. Without a table it says what there is to choose from.
+func (s *Server) words(_ context.Context, q *wordsQuestion, w io.Writer) (string, error) {
+	lib, err := s.ownLibrary()
+	if err != nil {
+		return "", err
+	}
+	if q.File == "" {
+		return asJSON, json.NewEncoder(w).Encode(map[string]any{"tables": s.tables(), "names": lib.Names()})
+	}
+	at, err := s.within(q.File, "table", ".csv", ".xlsx")
+	if err != nil {
+		return "", err
+	}
+	if err := s.mine(words.Beside(at)); err != nil {
+		return "", err
+	}
+	kind, ok := works.TableKind(q.As, lib)
+	if !ok {
+		return "", wrong(http.StatusBadRequest, "a table is read as one of %s", strings.Join(works.TableNames, ", "))
+	}
+	s.writing.Lock()
+	defer s.writing.Unlock()
+	t := &works.Wording{File: at, Kind: kind, Columns: q.Columns, Names: q.Names, Sheet: q.Sheet, Money: q.Currency, Decimal: q.Decimal}
+	table, open, err := t.Settle(lib)
+	if err != nil {
+		return "", err
+	}
+	if len(open) > 0 {
+		return asJSON, json.NewEncoder(w).Encode(map[string]any{"asked": unsaidOf(open, kind, lib), "columns": kind.Names()})
+	}
+	if err := t.Keep(); err != nil {
+		return "", err
+	}
+	var says bytes.Buffer
+	report.Words(&says, table)
+	return asJSON, json.NewEncoder(w).Encode(map[string]any{"says": s.short(says.String())})
 }
 
 // uploadQuestion puts a recipe into the folder.

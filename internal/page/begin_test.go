@@ -114,6 +114,40 @@ func TestUpload(t *testing.T) {
 	assert.Equal(t, recipe, string(kept))
 }
 
+// The words of a table are asked for, answered and kept, as the command keeps them.
+func TestWords(t *testing.T) {
+	folder := houseRecipes(t)
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "list.csv"), []byte("Artikel;Preis EUR/kg\nZucker;1,10\nZitronensaft;3,20\n"), 0o644))
+	s, c := onDay(t, folder)
+	for _, q := range []struct {
+		body string
+		code int
+		says string
+	}{
+		{`{}`, 200, `"tables":["house.csv","list.csv","prices.csv","strong.csv"]`},
+		{`{"file":"list.csv","as":"prices"}`, 200, `"word":"Artikel","column":true`},
+		{`{"file":"list.csv","as":"prize"}`, 400, "ingredients, lots, prices, recipe"},
+		{`{"file":"../list.csv","as":"prices"}`, 404, "no table in this folder"},
+		{`{"file":"list.csv","as":"prices","columns":{"Artikel":"ingredent"}}`, 400, "ingredient"},
+		{`{"file":"list.csv","as":"prices","currency":"euro"}`, 400, "Currency: "},
+		{`{"file":"list.csv","as":"prices","decimal":"dot"}`, 400, "Decimal sign: "},
+	} {
+		code, body := ask(t, c, s, "/api/words", q.body)
+		assert.Equal(t, q.code, code, "%s: %.300s", q.body, body)
+		assert.Contains(t, body, q.says, q.body)
+		assert.NoFileExists(t, filepath.Join(folder, "list.csv.words.toml"))
+	}
+	code, body := ask(t, c, s, "/api/words", `{"file":"list.csv","as":"prices","columns":{"Artikel":"ingredient","Preis EUR/kg":"price_per_kg"},"names":{"Zucker":"sugar","Zitronensaft":"-"}}`)
+	require.Equal(t, 200, code, body)
+	assert.Contains(t, body, "2 rows of prices")
+	kept, err := os.ReadFile(filepath.Join(folder, "list.csv.words.toml"))
+	require.NoError(t, err)
+	assert.Contains(t, string(kept), `"Zucker" = "sugar"`)
+	code, body = ask(t, c, s, "/api/reprice", `{"file":"brief.toml","list":"list.csv"}`)
+	assert.Equal(t, 200, code, body)
+	assert.Contains(t, body, `"name":"sugar"`)
+}
+
 func TestKnown(t *testing.T) {
 	s, c := onDay(t, startFolder(t))
 	for name, q := range map[string]struct {
@@ -143,14 +177,14 @@ func TestBeginInABrowser(t *testing.T) {
 	require.NoError(t, chromedp.Run(ctx,
 		chromedp.Navigate(server.Address()), visible("#begin"), settled(), click("#begin"),
 		visible("#begin-recipe"), setValue("#begin-recipe", "house.csv"), setValue("#begin-folder", "lemon"), click(`#begin-markets input[value="eu"]`),
-		click("#begin-ask"), visible("#begin-word-0")))
+		click("#begin-ask"), visible("#word-0")))
 	photograph(t, ctx, "begin-words")
 	answer := func(heading, meaning string) chromedp.Action {
 		return when(`//label[contains(., "“`+heading+`”")]`, `document.getElementById(e.htmlFor).value = "`+meaning+`"`)
 	}
 	require.NoError(t, chromedp.Run(ctx,
-		answer("Zutat", "ingredient"), answer("Menge", "amount"), click("#begin-words"),
-		answer("Zucker", "sugar"), answer("Zitronensaft", "lemon-juice"), click("#begin-words"),
+		answer("Zutat", "ingredient"), answer("Menge", "amount"), click("#words-on"),
+		answer("Zucker", "sugar"), answer("Zitronensaft", "lemon-juice"), click("#words-on"),
 		visible("#begin-says"), textOf("#begin-says", &says)))
 	assert.Contains(t, says, "lemon-juice")
 	photograph(t, ctx, "begin")
@@ -161,4 +195,9 @@ func TestBeginInABrowser(t *testing.T) {
 		click(`//a[contains(@href, "known/") and contains(@href, "sugar")]`), visible("#known-says"), textOf("#known-says", &says)))
 	assert.Contains(t, says, "sugar: ")
 	photograph(t, ctx, "known")
+	require.NoError(t, chromedp.Run(ctx,
+		click("#home"), visible("#words-link"), settled(), click("#words-link"), visible("#words-file"), setValue("#words-file", "house.csv"), setValue("#words-as", "recipe"),
+		click("#words-ask"), visible("#words-says"), textOf("#words-says", &says)))
+	assert.Contains(t, says, "3 rows of recipe")
+	photograph(t, ctx, "words")
 }

@@ -22,6 +22,9 @@ var boxes = strings.NewReplacer(
 	"init --recipe needs --markets, where the drink is sold: their caps hold", "nothing is ticked under For sale in: the caps of where the drink is sold hold",
 	"say it with --batch-l", "say it under Litres of a batch",
 	"say it with --spirit-drink or --spirit-drink=false", "say it under Is it a spirit drink",
+	"--currency", "Currency",
+	"--decimal", "Decimal sign",
+	" --sheet NAME", ", or name it under Worksheet",
 	// Records.
 	"--weighed", "Weighed",
 	"--measured", "Measured",

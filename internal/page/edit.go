@@ -22,6 +22,10 @@ func edit(text string, q *Question) (string, error) {
 	var err error
 	for _, name := range keys(q.Targets) {
 		span := q.Targets[name]
+		if span.Min == nil && span.Max == nil { // a brief has no target that asks for nothing
+			lines = dropTarget(lines, name)
+			continue
+		}
 		if lines, err = setKey(lines, "targets", name, "min", span.Min); err != nil {
 			return "", err
 		}
@@ -76,6 +80,23 @@ func setKey(lines []string, group, name, key string, value *float64) ([]string, 
 		lines = lines[:len(lines)-1]
 	}
 	return append(lines, "", "["+group+"."+name+"]", key+" = "+decimal(*value), ""), nil
+}
+
+// dropTarget takes the table of a target away; comments and empty lines in it stay.
+func dropTarget(lines []string, name string) []string {
+	if at := slices.IndexFunc(lines, header("targets", name).MatchString); at >= 0 {
+		kept := slices.Clone(lines[:at])
+		for at++; at < len(lines) && !anyHeader.MatchString(lines[at]); at++ {
+			if text := strings.TrimSpace(lines[at]); text == "" || strings.HasPrefix(text, "#") {
+				kept = append(kept, lines[at])
+			}
+		}
+		return append(kept, lines[at:]...)
+	}
+	if at := inlineTable(lines, "targets", name); at >= 0 {
+		return slices.Delete(slices.Clone(lines), at, at+1)
+	}
+	return lines
 }
 
 // setInTable changes a key among the lines after a header.

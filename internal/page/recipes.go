@@ -58,16 +58,24 @@ func (s *Server) recipes() []string {
 			found = append(found, name)
 		}
 	}
-	tables, _ := fs.Glob(s.root.FS(), "*")
-	for _, name := range tables {
-		if is, err := s.root.Stat(name); err != nil || !is.Mode().IsRegular() || is.Size() > tomlfile.MaxBytes || !sheet.IsTable(name) || strings.HasPrefix(name, ".") {
-			continue
-		}
+	for _, name := range s.tables() {
 		if len(found) < mostFiles && headed(filepath.Join(s.folder, name)) {
 			found = append(found, name)
 		}
 	}
 	sort.Strings(found)
+	return found
+}
+
+// tables lists the tables that stand in the folder itself.
+func (s *Server) tables() []string {
+	found := []string{}
+	names, _ := fs.Glob(s.root.FS(), "*")
+	for _, name := range names {
+		if is, err := s.root.Stat(name); err == nil && is.Mode().IsRegular() && is.Size() <= tomlfile.MaxBytes && sheet.IsTable(name) && !strings.HasPrefix(name, ".") && len(found) < mostFiles {
+			found = append(found, name)
+		}
+	}
 	return found
 }
 

@@ -2,6 +2,7 @@ package page
 
 import (
 	"encoding/json"
+	"math"
 	"os"
 	"path/filepath"
 	"testing"
@@ -94,6 +95,18 @@ func TestAClearedSide(t *testing.T) {
 	assert.Less(t, cost(`{"min":null,"max":75}`), both)
 	assert.Less(t, cost(`{"min":null,"max":null}`), both)
 	assert.InDelta(t, both, cost(`{"min":62,"max":null}`), 1e-9)
+	code, body := ask(t, c, s, "/api/brief?file=bitter-orange.toml", "")
+	assert.Equal(t, 405, code, body)
+	text, err := os.ReadFile(filepath.Join(s.folder, "bitter-orange.toml"))
+	require.NoError(t, err)
+	save := `{"file":"bitter-orange.toml","fingerprint":"` + fingerprint(string(text)) + `","targets":{"bitterness":{"min":null,"max":null}}}`
+	code, body = ask(t, c, s, "/api/save", save)
+	require.Equal(t, 200, code, body)
+	job, err := s.open("bitter-orange.toml")
+	require.NoError(t, err)
+	for _, target := range job.Targets {
+		assert.False(t, target.Attribute == "bitterness" && !math.IsInf(target.Max, 1), "both sides are gone from the file")
+	}
 }
 
 func TestOwnRecipesInABrowser(t *testing.T) {
@@ -121,6 +134,11 @@ func TestOwnRecipesInABrowser(t *testing.T) {
 	assert.Contains(t, markets, "Cautions")
 	photograph(t, ctx, "markets")
 	// Half a number takes no limit away; an emptied box does.
+	var half string
+	require.NoError(t, chromedp.Run(ctx,
+		when("#t-bitterness-min", "e.select(); e.focus()"), chromedp.KeyEvent("-"),
+		chromedp.Evaluate(`(e => e.value + e.validity.badInput + document.getElementById("undo").disabled)(document.getElementById("t-bitterness-min"))`, &half)))
+	assert.Equal(t, "truetrue", half, "nothing is changed yet")
 	require.NoError(t, chromedp.Run(ctx,
 		setValue("#t-bitterness-min", ""), chromedp.Evaluate(`document.getElementById("t-bitterness-min").dispatchEvent(new Event("input"))`, nil),
 		chromedp.Poll(`document.getElementById("state").textContent === "Changed, not saved"`, nil),

@@ -130,6 +130,7 @@ func (s *Server) routes() http.Handler {
 	mux.HandleFunc("POST /api/beside", question(s, s.beside))
 	mux.HandleFunc("POST /api/known", question(s, s.known))
 	mux.HandleFunc("POST /api/begin", question(s, s.begin))
+	mux.HandleFunc("POST /api/words", question(s, s.words))
 	mux.HandleFunc("POST /api/upload", question(s, s.upload))
 	mux.HandleFunc("POST /api/markets", question(s, s.markets))
 	mux.HandleFunc("POST /api/record", question(s, s.record))

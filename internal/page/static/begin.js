@@ -1,6 +1,7 @@
 // A drink begun with a recipe that the maker has: its file, where it is sold, what its words mean, then the brief.
 import { main, where, make, ask, shown, say, link, field, number, replacing } from "./tools.js";
 import { choice, valueOf } from "./whatif.js";
+import { wordsAsked, list } from "./words.js";
 
 let said = { columns: {}, names: {} }; // what words mean, as far as it was said
 let known = null;
@@ -10,7 +11,6 @@ export async function beginView() {
   where.textContent = "";
   said = { columns: {}, names: {} };
   try { known = await ask("/api/begin", {}); } catch (error) { main.replaceChildren(shown(error)); return; }
-  const list = (id, names) => make("datalist", { id }, names.map((name) => make("option", { value: name })));
   const upload = make("input", { type: "file", id: "begin-upload", accept: ".csv,.xlsx,.toml", onchange: async () => {
     const file = upload.files[0];
     if (!file) return;
@@ -28,7 +28,7 @@ export async function beginView() {
       make("label", { class: "use" }, make("input", { type: "checkbox", id: "begin-carbonated" }), "carbonated"),
       make("details", {}, make("summary", {}, "More"), make("div", { class: "asks" }, field("Syrup for a throw of", { id: "begin-throw", placeholder: "1+5" }), field("mL in a bottle", { id: "begin-bottle", inputmode: "decimal" }), field("Litres of a batch", { id: "begin-batch", inputmode: "decimal" }),
         field("Currency", { id: "begin-currency", value: known.currency }), choice("Is it a spirit drink", "begin-spirit", [["", "not said"], ["yes", "yes"], ["no", "no"]]))),
-      make("button", { type: "submit", id: "begin-ask" }, "See")), list("begin-recipes", known.recipes), list("begin-names", known.names), list("begin-columns", known.columns), make("section", { id: "begin-answer", "aria-label": "The brief" }));
+      make("button", { type: "submit", id: "begin-ask" }, "See")), list("begin-recipes", known.recipes), list("word-names", known.names), list("word-columns", known.columns), make("section", { id: "begin-answer", "aria-label": "The brief" }));
 }
 
 async function send(write) {
@@ -39,23 +39,9 @@ async function send(write) {
     const answer = await ask("/api/begin", Object.assign({ recipe: valueOf("begin-recipe"), folder: valueOf("begin-folder"), drink: valueOf("begin-drink"), markets: [...document.querySelectorAll("#begin-markets input:checked")].map((b) => b.value), carbonated: document.getElementById("begin-carbonated").checked,
       throw: valueOf("begin-throw"), bottle_ml: sized("begin-bottle"), batch_l: sized("begin-batch"), currency: valueOf("begin-currency"), spirit: spirit === "" ? null : spirit === "yes", write }, said));
     if (answer.file) location.hash = "#" + encodeURIComponent(answer.file);
-    else if (answer.asked) at.replaceChildren(wordsView(answer.asked));
+    else if (answer.asked) at.replaceChildren(wordsAsked(answer.asked, said, () => send(false)));
     else at.replaceChildren(make("h3", {}, "This becomes the brief"), answer.keeps_caps ? "" : make("p", { class: "wrong", role: "alert" }, "The recipe does not keep the caps. Not to be made or sold as it is."), make("pre", { id: "begin-says" }, answer.says),
       make("button", { type: "button", id: "begin-write", onclick: () => send(true) }, "Write it"), make("details", {}, make("summary", {}, "Its text"), make("pre", {}, answer.brief)));
   } catch (error) { at.replaceChildren(shown(error)); }
   say("");
-}
-
-// wordsView asks what words mean. Nothing is guessed: each is answered, or left out.
-function wordsView(asked) {
-  const id = (n) => "begin-word-" + n;
-  return make("form", { onsubmit: (event) => {
-    event.preventDefault();
-    asked.forEach((q, n) => { said[q.column ? "columns" : "names"][q.word] = valueOf(id(n)); });
-    send(false);
-  } }, make("h3", {}, "What do these mean?"), asked.map((q, n) => {
-    const box = field((q.column ? "The heading " : "") + "“" + q.word + "”" + (q.line ? ", line " + q.line : "") + (q.example ? ", such as " + q.example : ""), { id: id(n), list: q.column ? "begin-columns" : "begin-names", required: true });
-    const take = (value, text) => make("button", { type: "button", class: "plain", onclick: () => { document.getElementById(id(n)).value = value; } }, text);
-    return make("div", { class: "asks" }, box, q.likely.map((l) => take(l.name, l.title)), take("-", "Leave it out"));
-  }), make("button", { type: "submit", id: "begin-words" }, "Go on"));
 }

@@ -130,7 +130,7 @@ function useField(u) {
     else if (Number(price.value) >= 0) drink.prices[u.name] = Number(price.value);
     follow();
   } });
-  return make("tr", { "data-search": (u.name + " " + u.title).toLowerCase() }, make("td", {}, make("label", { class: "use" }, box, u.title), make("a", { class: "soft", href: link("known", drink.file, u.name), "aria-label": "figures of " + u.title }, "figures")), make("td", { class: "n" }, price));
+  return make("tr", { "data-search": (u.name + " " + u.title).toLowerCase() }, make("td", {}, make("div", { class: "named" }, make("label", { class: "use" }, box, u.title), make("a", { class: "soft", href: link("known", drink.file, u.name), "aria-label": "figures of " + u.title }, "figures"))), make("td", { class: "n" }, price));
 }
 
 function briefView() {

@@ -10,6 +10,7 @@ import { registerView } from "./register.js";
 import { planView } from "./plan.js";
 import { knownView } from "./known.js";
 import { beginView } from "./begin.js";
+import { wordsView } from "./words.js";
 import { tastingView, learnView } from "./tasting.js";
 
 // ---- the list of briefs
@@ -32,7 +33,7 @@ async function list() {
     const demo = (b) => b.file.startsWith("demo:");
     const papers = await ask("/api/papers");
     if (location.hash.length > 1) return; // another view was opened meanwhile
-    main.replaceChildren(...shelf("Drinks", answer.briefs.filter((b) => !demo(b))), make("p", {}, make("a", { href: link("begin", ""), id: "begin" }, "Begin a drink with a recipe that you have")), ...batches(papers.records), make("h2", {}, "The shelf and the books"), make("ul", { class: "plain" }, (papers.lots.length ? papers.lots : ["lots.toml"]).map((file) => make("li", {}, make("a", { href: link("shelf", file) }, file), papers.lots.length ? "" : " (made with its first lot)")), registers(answer.briefs), make("li", {}, make("a", { href: link("tastings", "") , id: "tastings" }, "Tastings")), make("li", {}, make("a", { href: link("known", ""), id: "known-link" }, "What is known of ingredients"))), ...plans(papers.plans), ...shelf("Demos", answer.briefs.filter(demo)));
+    main.replaceChildren(...shelf("Drinks", answer.briefs.filter((b) => !demo(b))), make("p", {}, make("a", { href: link("begin", ""), id: "begin" }, "Begin a drink with a recipe that you have")), ...batches(papers.records), make("h2", {}, "The shelf and the books"), make("ul", { class: "plain" }, (papers.lots.length ? papers.lots : ["lots.toml"]).map((file) => make("li", {}, make("a", { href: link("shelf", file) }, file), papers.lots.length ? "" : " (made with its first lot)")), registers(answer.briefs), make("li", {}, make("a", { href: link("tastings", "") , id: "tastings" }, "Tastings")), make("li", {}, make("a", { href: link("known", ""), id: "known-link" }, "What is known of ingredients")), make("li", {}, make("a", { href: link("words", ""), id: "words-link" }, "Words of spreadsheets"))), ...plans(papers.plans), ...shelf("Demos", answer.briefs.filter(demo)));
     say("");
   } catch (error) { main.replaceChildren(shown(error)); say(""); }
 }
@@ -58,7 +59,7 @@ function registers(briefs) {
   return [...seen].map(([name, file]) => make("li", {}, make("a", { href: link("register", file) }, name), ", the register of batches"));
 }
 
-const views = { batch: batchView, record: recordView, shelf: shelfView, label: labelView, register: registerView, plan: planView, tastings: tastingView, learn: learnView, known: knownView, begin: beginView };
+const views = { batch: batchView, record: recordView, shelf: shelfView, label: labelView, register: registerView, plan: planView, tastings: tastingView, learn: learnView, known: knownView, begin: beginView, words: wordsView };
 
 function route() {
   const parts = location.hash.slice(1).split("/").map(decodeURIComponent);
