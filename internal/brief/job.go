@@ -68,14 +68,25 @@ type Source struct {
 	stated  bool // the profile states solutes
 	// sourness multiplies the acidity that the profile states; 0 for 1.
 	sourness float64
+	// left are the shares of contents that are left of what has faded, by attribute; nil for all of it.
+	left map[string]float64
 }
 
 // Water reports whether the source is plain water, which fills up to the litre.
 func (s *Source) Water() bool { return s.Ingredient.Kind == "water" }
 
 // Content returns the source's content of an attribute: the certificate's where the lot has one, else
-// the profile's, and whether it is known at all.
+// the profile's, and whether it is known at all. Of what has faded less reaches the drink.
 func (s *Source) Content(attribute string) (profile.Content, bool) {
+	c, known := s.delivered(attribute)
+	if share, fades := s.left[attribute]; fades {
+		c.Recovery *= share // the content and CapRecovery stay: caps are judged by them
+	}
+	return c, known
+}
+
+// delivered is the content as it came.
+func (s *Source) delivered(attribute string) (profile.Content, bool) {
 	fromProfile, known := s.Ingredient.Content(attribute)
 	if s.Lot == nil {
 		return fromProfile, known

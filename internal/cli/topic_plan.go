@@ -43,6 +43,9 @@ period can be one number for all of them, or a list of as many.
                         period; cold; safety_kg at the end of each period, closing_kg at
                         the end of the plan, opening_kg at its start beside the lots of
                         the briefs; room_kg; cost_per_kg kept for a period
+    fades_percent       { aroma-citrus = 5 }: what of a content is lost each month, or one
+                        number for all that may fade; see below
+    opening_received    the day on which opening_kg came; from then on it keeps and fades
   [store]               space_kg, cold_space_kg; cost_per_kg kept for a period
   [kettle]              batch_l, least_batch_l; most_l_per_period, hours_per_period;
                         hours_per_batch, cost_per_batch; cleaning_hours, cleaning_cost
@@ -53,4 +56,16 @@ period can be one number for all of them, or a list of as many.
 Orders are placed on the first day of a period at the price of that day, and can be
 used from the first period that begins lead_days later. What is left at the end of
 the plan is worth nothing: ask for closing_kg where something must be.
+
+What fades_percent names is multiplied by (1 - percent / 100) for each month since it
+came, of a lot since it was received. Recipes then take it by its age, in months on the
+first day of the period in which it is used: lemon-juice@2; NAME/LOT@4.5 and
+NAME/opening@3 are as much older. What fades within that period does not count, so leave
+targets as much room. A drink meets its targets with what is left. Caps count contents
+as delivered, whatever has faded: less than that is never assumed of what is
+restricted. So of a drink may fade what is tasted (but for acidity and sugars), smelt
+and seen of it, and ascorbic-acid with the acid that it is; what is restricted,
+preserves or is dissolved may not. Of a blend anything may. What is bought as needed is
+fresh. A drink whose recipe is held takes nothing that fades, and no preparation does:
+both are refused.
 `

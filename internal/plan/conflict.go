@@ -35,9 +35,12 @@ func (s *planner) conflict(ctx context.Context, a *Answer) error {
 			limits[l.row] = l
 		}
 		for k, stock := range s.pool.stocks {
+			if stock.at > 0 {
+				continue // told of its youngest age
+			}
 			for t := range s.Periods() {
-				if len(q.covers[k][t]) == 0 {
-					limits[q.need[k][t]] = &Limit{What: "nothing", Name: stock.name(), Period: t}
+				if !s.pool.covered(q, k, t) {
+					limits[q.need[k][t]] = &Limit{What: "nothing", Name: stock.base(), Period: t}
 				}
 			}
 		}
@@ -60,4 +63,14 @@ func (s *planner) conflict(ctx context.Context, a *Answer) error {
 		}
 	}
 	return nil
+}
+
+// covered reports whether there can be some of a stock in period t, at any age of it.
+func (l *pool) covered(q *part, stock, t int) bool {
+	for k, base := range l.base {
+		if base == stock && len(q.covers[k][t]) > 0 {
+			return true
+		}
+	}
+	return false
 }

@@ -159,8 +159,8 @@ func (a *Answer) usedOf() map[string][]float64 {
 // each period, and what of that lives on after the plan.
 func (a *Answer) takeItem(l *Ledger, i *Item, used map[string][]float64, draws []draw) (held []float64, end float64) {
 	held = make([]float64, a.Periods())
-	take := func(name string, heaps []*heap, arrives bool) {
-		curve, lives := a.takeHeaps(l, i, name, heaps, arrives, used[name], draws)
+	take := func(k kept, heaps []*heap, arrives bool) {
+		curve, lives := a.takeHeaps(l, i, k, heaps, arrives, used, draws)
 		for t := range held {
 			held[t] += curve.Held[t]
 		}
@@ -169,30 +169,42 @@ func (a *Answer) takeItem(l *Ledger, i *Item, used map[string][]float64, draws [
 			l.Stocks = append(l.Stocks, curve)
 		}
 	}
-	take(i.Name, a.openingOf(i), true)
+	opening := a.openingOf(i)
+	if i.fading() {
+		if opening != nil {
+			take(kept{name: i.openingName(), atStart: a.monthsAtStart(i.OpeningCame)}, opening, false)
+		}
+		opening = nil
+	}
+	take(kept{name: i.Name}, opening, true)
 	for _, lot := range i.Lots {
 		keeps := lot.BestBefore.IsZero() || lot.BestBefore.After(a.Starts[a.Periods()])
-		take(i.Name+"/"+lot.Number, []*heap{{lot.LeftKg(), 0, a.lotLastUse(lot), keeps}}, false)
+		take(kept{i.Name + "/" + lot.Number, a.monthsAtStart(lot.Received), lot}, []*heap{{lot.LeftKg(), 0, a.lotLastUse(lot), keeps}}, false)
 	}
 	return held, end
 }
 
 // takeHeaps moves one stock: what comes in, where any arrives, what is used, spoils and is lost. It returns the curve
 // and what lives on after the plan.
-func (a *Answer) takeHeaps(l *Ledger, i *Item, name string, heaps []*heap, arrives bool, used []float64, draws []draw) (curve StockCurve, lives float64) {
+func (a *Answer) takeHeaps(l *Ledger, i *Item, k kept, heaps []*heap, arrives bool, used map[string][]float64, draws []draw) (curve StockCurve, lives float64) {
+	name := k.name
 	curve = StockCurve{Name: name, Unit: i.Unit, Item: i}
 	for _, h := range heaps {
 		curve.Opening += h.amount
 	}
 	for t := range a.Periods() {
-		came, lost, use := 0.0, 0.0, 0.0
+		came, lost, use, left := 0.0, 0.0, 0.0, 0.0
 		if arrives {
 			came = a.cameIn(i, t, &heaps)
 		}
-		if used != nil {
-			use = used[t]
+		switch {
+		case i.fading():
+			use, left = a.takeAged(k, heaps, used, t)
+		case used[name] != nil:
+			use = used[name][t]
+			left = take(heaps, use, t, name, draws)
 		}
-		if left := take(heaps, use, t, name, draws); left > slack*use {
+		if left > slack*use {
 			l.fault("%s is short by %.4g %s in %s", name, left, i.Unit, a.PeriodName(t))
 		}
 		rest, spoilt := 0.0, 0.0
@@ -224,7 +236,7 @@ func (a *Answer) openingOf(i *Item) []*heap {
 	if i.Opening == 0 {
 		return nil
 	}
-	return []*heap{{i.Opening, 0, a.lastUse(i, 0), a.livesOn(i, 0)}}
+	return []*heap{{i.Opening, 0, a.openingLastUse(i), a.openingLivesOn(i)}}
 }
 
 // cameIn adds what can be used from period t on.

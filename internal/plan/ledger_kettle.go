@@ -23,6 +23,7 @@ func (a *Answer) runKettle(l *Ledger) {
 				if !m.Recipe.Assessment.KeepsCaps() || len(m.Recipe.Assessment.Misses()) > 0 {
 					l.fault("a recipe of %s in %s does not meet its brief", d.Name, a.PeriodName(t))
 				}
+				a.judgeAged(l, m)
 			}
 			litres += made
 			hours += made * d.Hours

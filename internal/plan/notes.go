@@ -2,11 +2,13 @@ package plan
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 	"time"
 )
 
 // Notes say what a maker may not have meant: packs larger than all that is used, lots past their date from the start,
-// prices that change within a period.
+// prices that change within a period; and how recipes name what fades.
 func (a *Answer) Notes() []string {
 	var notes []string
 	used := map[string]float64{}
@@ -29,6 +31,9 @@ func (a *Answer) Notes() []string {
 			}
 		}
 	}
+	if ages := a.agesUsed(); len(ages) > 0 {
+		notes = append(notes, fmt.Sprintf("Recipes name what fades by its age in months on the first day of the period: %s. They meet their targets with what is left then, and caps count contents as delivered. What fades within the period is not counted.", strings.Join(ages, ", ")))
+	}
 	for _, o := range a.Offers {
 		for _, c := range o.Changes {
 			for t := range a.Periods() {
@@ -39,4 +44,19 @@ func (a *Answer) Notes() []string {
 		}
 	}
 	return notes
+}
+
+// agesUsed names what fades as recipes of the plan name it.
+func (a *Answer) agesUsed() []string {
+	var names []string
+	for _, m := range a.Makes {
+		for _, p := range m.Recipe.Assessment.Recipe.Parts {
+			i := a.Item(p.Source.Ingredient.Name)
+			if i != nil && i.fading() && p.Amount > 0 && m.Drink.Job.Source(p.Source.Name) == nil && !slices.Contains(names, p.Source.Name) {
+				names = append(names, p.Source.Name)
+			}
+		}
+	}
+	slices.Sort(names)
+	return names
 }

@@ -149,6 +149,10 @@ type Item struct {
 	// Safety and Closing are what must be there at the end of each period and of the plan; Opening is
 	// what is there at the start and in no lot, and Room the most that may be kept, infinite when not given.
 	Safety, Closing, Opening, Room float64
+	// Fades is the share of a content that is lost in a month, by attribute, and OpeningCame the day on which
+	// what is there at the start came; zero for the plan's first day.
+	Fades       map[string]float64
+	OpeningCame time.Time
 	// HoldCost is what a unit costs for each period at whose end it is there.
 	HoldCost float64
 	// Lots are those on the shelf.
@@ -291,6 +295,27 @@ func (p *Plan) lastUse(i *Item, s int) int {
 // livesOn reports whether what came at the start of period s can still be used when the plan ends.
 func (p *Plan) livesOn(i *Item, s int) bool {
 	return i.KeepsMonths == 0 && i.KeepsDays == 0 || p.Starts[s].AddDate(0, i.KeepsMonths, i.KeepsDays).After(p.Starts[p.Periods()])
+}
+
+// openingSince is the day from which what is there at the start is kept.
+func (p *Plan) openingSince(i *Item) time.Time {
+	if i.OpeningCame.IsZero() {
+		return p.Starts[0]
+	}
+	return i.OpeningCame
+}
+
+// openingLastUse returns the last period in which what is there at the start can be used, or -1.
+func (p *Plan) openingLastUse(i *Item) int {
+	if i.KeepsMonths == 0 && i.KeepsDays == 0 {
+		return p.Periods() - 1
+	}
+	return p.lastBefore(p.openingSince(i).AddDate(0, i.KeepsMonths, i.KeepsDays))
+}
+
+// openingLivesOn reports whether it can still be used when the plan ends.
+func (p *Plan) openingLivesOn(i *Item) bool {
+	return i.KeepsMonths == 0 && i.KeepsDays == 0 || p.openingSince(i).AddDate(0, i.KeepsMonths, i.KeepsDays).After(p.Starts[p.Periods()])
 }
 
 // lotLivesOn reports the same of a lot.

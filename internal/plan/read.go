@@ -36,6 +36,7 @@ func Read(doc *tomlfile.Document, open OpenBrief) (*Plan, error) {
 		r.scenarios()
 		r.root.Done()
 		r.bought()
+		r.fadedUse()
 		r.beyond()
 		r.unbounded()
 	}
@@ -315,6 +316,7 @@ func (r *reader) item(t *tomlfile.Table, i *Item) {
 	i.Closing = t.NumberOr("closing_"+i.many(), tomlfile.NonNegative, 0)
 	i.Opening = t.NumberOr("opening_"+i.many(), tomlfile.NonNegative, 0)
 	i.Room = t.NumberOr("room_"+i.many(), tomlfile.NonNegative, math.Inf(1))
+	r.fades(t, i)
 	i.HoldCost = t.NumberOr("cost_per_"+i.per(), tomlfile.NonNegative, i.HoldCost)
 	if i.Safety > i.Room || i.Closing > i.Room {
 		t.Fault("room_"+i.many(), fmt.Sprintf("is %g, less than what must be there", i.Room), "")

@@ -3,6 +3,7 @@ package plan
 import (
 	"context"
 	"math"
+	"slices"
 
 	"bittersum/internal/assess"
 	"bittersum/internal/brief"
@@ -13,10 +14,36 @@ import (
 type stock struct {
 	item *Item
 	lot  *brief.Lot
+	// age says whether the stock is one age of what fades, and of what: at is the age in periods and months that
+	// in months, on the first day of a period; called is its name, and whole that of all its ages.
+	age           ageOf
+	at            int
+	months        float64
+	called, whole string
 }
+
+// base is how all ages of it are named.
+func (s *stock) base() string {
+	if s.age != anyAge {
+		return s.whole
+	}
+	return s.name()
+}
+
+// ageOf says from when the periods of a stock's age count.
+type ageOf int
+
+const (
+	anyAge      ageOf = iota // it is of no one age
+	fromArrival              // from the period in which it came
+	fromStart                // from the plan's start: a lot, or what is there then
+)
 
 // name is how sources name it.
 func (s *stock) name() string {
+	if s.age != anyAge {
+		return s.called
+	}
 	if s.lot != nil {
 		return s.item.Name + "/" + s.lot.Number
 	}
@@ -39,18 +66,21 @@ type Made struct {
 type pool struct {
 	plan     *Plan
 	stocks   []*stock
-	number   map[string]int // of stocks, by name
+	number   map[string]int // of stocks, by name; what fades has that of its fresh age by its item's name too
+	base     map[int]int    // the youngest of the ages that a stock is one of
 	pricings []*study.Pricing
 	recipes  [][]*Made // by drink
 }
 
 func newPool(p *Plan) *pool {
-	l := &pool{plan: p, number: map[string]int{}, recipes: make([][]*Made, len(p.Drinks))}
+	l := &pool{plan: p, number: map[string]int{}, base: map[int]int{}, recipes: make([][]*Made, len(p.Drinks))}
 	for _, i := range p.Items {
-		offered := i.Opening > 0
-		for _, o := range p.Offers {
-			offered = offered || o.Item == i
+		offered := slices.ContainsFunc(p.Offers, func(o *Offer) bool { return o.Item == i })
+		if i.fading() {
+			l.addFading(i, offered)
+			continue
 		}
+		offered = offered || i.Opening > 0
 		if offered {
 			l.add(&stock{item: i})
 		}
@@ -59,13 +89,14 @@ func newPool(p *Plan) *pool {
 		}
 	}
 	for _, d := range p.Drinks {
-		l.pricings = append(l.pricings, study.NewPricing(d.Job))
+		l.pricings = append(l.pricings, study.NewPricing(l.sources(d)))
 	}
 	return l
 }
 
 func (l *pool) add(s *stock) {
 	l.number[s.name()] = len(l.stocks)
+	l.base[len(l.stocks)] = len(l.stocks)
 	l.stocks = append(l.stocks, s)
 }
 

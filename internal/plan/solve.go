@@ -24,7 +24,7 @@ func (s *planner) start(ctx context.Context) (*study.Answer, error) {
 		if answer, err := s.alone(ctx, n); err != nil || answer != nil {
 			return answer, err
 		}
-		if d.Now != nil {
+		if d.Now != nil && !s.fades(d) { // it names no ages
 			a, err := s.pool.pricings[n].Judged(d.Now)
 			if err != nil {
 				return nil, err
@@ -52,18 +52,34 @@ func (s *planner) start(ctx context.Context) (*study.Answer, error) {
 // alone returns the answer of a brief that cannot be met whatever things cost.
 func (s *planner) alone(ctx context.Context, n int) (*study.Answer, error) {
 	d := s.Drinks[n]
-	if !d.Blend() {
-		answer, err := study.Cheapest(ctx, d.Job)
-		if err == nil && answer.Conflict == nil {
-			answer = nil
-		}
-		return answer, err
+	if !d.Blend() && !s.fades(d) {
+		return s.fresh(ctx, d)
 	}
-	_, least, err := s.pool.cheapest(ctx, n, s.listed(0), s.worthOf(d), math.Inf(-1))
+	at := s.listed(0)
+	for k := range at.open { // whatever there is at any age
+		at.open[k] = at.open[k] || s.pool.stocks[k].age != anyAge
+	}
+	_, least, err := s.pool.cheapest(ctx, n, at, s.worthOf(d), math.Inf(-1))
 	if err != nil || !math.IsInf(least, 1) {
 		return nil, err
 	}
-	return study.Cheapest(ctx, d.Job)
+	if d.Blend() {
+		return study.Cheapest(ctx, d.Job)
+	}
+	answer, err := s.fresh(ctx, d)
+	if err == nil && answer == nil {
+		err = fmt.Errorf("%w: no recipe of %s meets its brief at the ages in which there is what fades, and one does with contents as delivered", study.ErrUnproved, d.Name)
+	}
+	return answer, err
+}
+
+// fresh returns the answer of a brief that cannot be met with contents as delivered.
+func (s *planner) fresh(ctx context.Context, d *Drink) (*study.Answer, error) {
+	answer, err := study.Cheapest(ctx, d.Job)
+	if err == nil && answer.Conflict == nil {
+		answer = nil
+	}
+	return answer, err
 }
 
 // worthOf is what a unit of a blend counts for to begin with: more than its ingredients, so that some of it is made.
@@ -83,7 +99,7 @@ func (s *planner) listed(t int) prices {
 	for n, k := range s.pool.stocks {
 		at.open[n] = true
 		if k.lot != nil {
-			at.open[n] = s.lotLastUse(k.lot) >= t
+			at.open[n] = s.lotLastUse(k.lot) >= t && (k.age == anyAge || k.at == t)
 			continue
 		}
 		now, ever := math.Inf(1), math.Inf(1)
@@ -103,6 +119,12 @@ func (s *planner) listed(t int) prices {
 		if !math.IsInf(now, 1) {
 			at.worth[n] = now
 		}
+		switch k.age {
+		case fromArrival:
+			at.open[n] = k.at <= t && s.lastUse(k.item, t-k.at) >= t
+		case fromStart:
+			at.open[n] = k.at == t
+		}
 	}
 	return at
 }
@@ -119,10 +141,15 @@ func (s *planner) mostUse(ctx context.Context) ([][]float64, error) {
 				out[n][k] = d.Goods[stock.item.Name]
 				continue
 			}
+			base := s.pool.base[k]
+			if base < k { // of all ages together
+				out[n][k] = out[n][base]
+				continue
+			}
 			weights, any := make([]float64, len(sources)), false
 			for i, source := range sources {
 				s.pool.take(d, source, 1, func(at int, units float64) {
-					if at == k {
+					if s.pool.base[at] == k {
 						weights[i] += units
 						any = true
 					}
@@ -150,8 +177,12 @@ func (s *planner) usedMost() [][]float64 {
 	for n := range s.Drinks {
 		out[n] = make([]float64, len(s.pool.stocks))
 		for _, m := range s.pool.recipes[n] {
+			byBase := make([]float64, len(s.pool.stocks)) // of all ages together
 			for k, units := range m.takes {
-				out[n][k] = math.Max(out[n][k], units)
+				byBase[s.pool.base[k]] += units
+			}
+			for k := range s.pool.stocks {
+				out[n][k] = math.Max(out[n][k], byBase[s.pool.base[k]])
 			}
 		}
 	}
@@ -191,6 +222,10 @@ type relaxed struct {
 // mostRounds bounds the rounds of asking for recipes; far fewer are usual.
 const mostRounds = 200
 
+// mostResidual is how far a reduced cost may be of the wrong sign: beyond it the program is solved from the beginning.
+// Recipes of a blend weigh up to a hundred thousand times what is made of them, which an old basis may not bear.
+const mostResidual = 1e-6
+
 // relax solves the linear relaxation and asks for recipes until none lowers the cost.
 func (s *planner) relax(ctx context.Context, p *program) (*relaxed, error) {
 	session, err := solver.NewSession(p.problem, solver.Options{})
@@ -201,6 +236,11 @@ func (s *planner) relax(ctx context.Context, p *program) (*relaxed, error) {
 	for range mostRounds {
 		if r.solution, err = session.Solve(ctx); err != nil {
 			return nil, err
+		}
+		if r.solution.Status == solver.Optimal && r.solution.Certificate.DualResidual > mostResidual { // neither best nor a bound
+			if r.solution, err = solver.Solve(ctx, p.problem, solver.Options{}); err != nil {
+				return nil, err
+			}
 		}
 		if r.solution.Status != solver.Optimal {
 			if ctx.Err() != nil {

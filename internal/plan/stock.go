@@ -43,9 +43,14 @@ func (q *part) flows() {
 	q.need = make([][]int, len(q.pool.stocks))
 	byPeriod := make([][][]solver.Term, len(q.pool.stocks))
 	q.covers = byPeriod
-	for n, s := range q.pool.stocks {
+	for n := range q.pool.stocks {
 		byPeriod[n] = make([][]solver.Term, periods)
-		item := s.item
+	}
+	for n, s := range q.pool.stocks {
+		if s.at > 0 { // an age of what came, which is followed from its youngest on
+			continue
+		}
+		item, name := s.item, s.base()
 		add := func(c *cohort, arriving []solver.Term) {
 			c.stock, c.kept = n, 1-item.Loss
 			if c.last < c.arrives {
@@ -60,22 +65,29 @@ func (q *part) flows() {
 				return sum
 			}
 			for u := c.arrives; u <= c.last; u++ {
-				column := q.column(q.called("use %s of %s in %s", s.name(), q.PeriodName(c.arrives), q.PeriodName(u)), holding(u), 0, solver.Inf, solver.Continuous)
+				column := q.column(q.called("use %s of %s in %s", name, q.PeriodName(c.arrives), q.PeriodName(u)), holding(u), 0, solver.Inf, solver.Continuous)
 				c.use = append(c.use, column)
-				byPeriod[n][u] = append(byPeriod[n][u], term(column, 1))
+				of := n
+				if s.age != anyAge {
+					of += u - c.arrives
+				}
+				byPeriod[of][u] = append(byPeriod[of][u], term(column, 1))
 				arriving = append(arriving, term(column, -math.Pow(c.kept, -float64(u-c.arrives))))
 			}
-			c.rest = q.column(q.called("rest of %s of %s", s.name(), q.PeriodName(c.arrives)), holding(c.last)+cost, 0, solver.Inf, solver.Continuous)
+			c.rest = q.column(q.called("rest of %s of %s", name, q.PeriodName(c.arrives)), holding(c.last)+cost, 0, solver.Inf, solver.Continuous)
 			arriving = append(arriving, term(c.rest, -math.Pow(c.kept, -float64(c.last-c.arrives))))
-			q.row(q.called("stock %s of %s", s.name(), q.PeriodName(c.arrives)), -c.fixed, -c.fixed, arriving)
+			q.row(q.called("stock %s of %s", name, q.PeriodName(c.arrives)), -c.fixed, -c.fixed, arriving)
 			q.cohorts = append(q.cohorts, c)
 		}
 		if s.lot != nil {
 			add(&cohort{last: min(q.lotLastUse(s.lot), periods-1), fixed: s.lot.LeftKg(), lives: q.lotLivesOn(s.lot)}, nil)
 			continue
 		}
-		if item.Opening > 0 {
-			add(&cohort{last: q.lastUse(item, 0), fixed: item.Opening, lives: q.livesOn(item, 0)}, nil)
+		if item.Opening > 0 && s.age != fromArrival {
+			add(&cohort{last: q.openingLastUse(item), fixed: item.Opening, lives: q.openingLivesOn(item)}, nil)
+		}
+		if s.age == fromStart {
+			continue
 		}
 		for t := range periods {
 			var arriving []solver.Term
