@@ -110,6 +110,15 @@ func (s *Source) delivered(attribute string) (profile.Content, bool) {
 	return c, true
 }
 
+// Correlations say how the source's contents go together from lot to lot: the lot's own word, if it has one, in the
+// place of the profile's.
+func (s *Source) Correlations() *profile.Correlations {
+	if s.Lot != nil && s.Lot.Correlations != nil {
+		return s.Lot.Correlations
+	}
+	return s.Ingredient.Correlations
+}
+
 // Expected returns the expected contribution of a gram: content × recovery. An unknown content that
 // the maker accepted counts as the least that is known of it, mostly zero.
 func (s *Source) Expected(attribute string) float64 {

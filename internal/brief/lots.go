@@ -37,13 +37,15 @@ type Lot struct {
 	Contents map[string]profile.Content
 	// Sure are the maker's reasons for certificate values that are far from the profile, by attribute.
 	Sure map[string]string
+	// Correlations say how its contents go together, in place of the profile's; nil where it says nothing.
+	Correlations *profile.Correlations
 	// Draws are what batches took from the lot.
 	Draws []Draw
 	// Changes are what was done to the lot otherwise, the last one last.
 	Changes []Change
 	File    string
 	Line    int
-	Lines   map[string]int // line of each certificate value, by attribute
+	Lines   map[string]int // line of each certificate value, by attribute, and of correlations.ATTRIBUTE
 }
 
 // Draw is what one batch took from a lot. A later draw for the same batch corrects an earlier one, so its
@@ -352,9 +354,18 @@ func readLot(t *tomlfile.Table) Lot {
 			lot.Lines[c.Key()] = c.Line("")
 		}
 	}
+	lot.Correlations = profile.ReadCorrelations(t, lot.certificate(), func(of *tomlfile.Table, name string) bool {
+		if key := correlationKey(name); lot.Lines[key] == 0 {
+			lot.Lines[key] = of.Line(name)
+		}
+		return true // names are looked up by strangersIn
+	})
 	t.Done()
 	return lot
 }
+
+// correlationKey is where a lot's table says how a content goes together with others.
+func correlationKey(attribute string) string { return "correlations." + attribute }
 
 func (l *Lot) certificate() profile.Provenance {
 	return profile.Provenance{Basis: profile.Measured, Source: "certificate of lot " + l.Number}
@@ -410,9 +421,38 @@ func strangersIn(lot *Lot, lib *profile.Library) tomlfile.Faults {
 			note(lot.Lines[name], "contents."+name, fmt.Sprintf("there is no attribute %q", name), tomlfile.DidYouMean(name, lib.AttributeNames()))
 		}
 	}
+	faults = append(faults, strangersTogether(lot, lib)...)
 	for _, d := range Doubts(lot, lib) {
 		if d.Impossible || lot.Sure[d.Attribute] == "" {
 			note(lot.Lines[d.Attribute], "contents."+d.Attribute, d.What, d.Hint)
+		}
+	}
+	return faults
+}
+
+// strangersTogether notes what a lot's correlations name that is no attribute, or no content of the lot.
+func strangersTogether(lot *Lot, lib *profile.Library) tomlfile.Faults {
+	var faults tomlfile.Faults
+	if lot.Correlations == nil {
+		return nil
+	}
+	contents := maps.Clone(lot.Contents)
+	if g := lib.Ingredients[lot.Ingredient]; g != nil {
+		maps.Copy(contents, g.Contents)
+	}
+	for _, key := range slices.Sorted(maps.Keys(lot.Lines)) {
+		name, together := strings.CutPrefix(key, correlationKey(""))
+		if !together {
+			continue
+		}
+		what, near := "", slices.Sorted(maps.Keys(contents))
+		if lib.Attributes[name] == nil {
+			what, near = fmt.Sprintf("there is no attribute %q", name), lib.AttributeNames()
+		} else if _, has := contents[name]; !has {
+			what = fmt.Sprintf("lot %q has no content of %s that could vary", lot.Number, name)
+		}
+		if what != "" {
+			faults = append(faults, tomlfile.Fault{File: lot.File, Line: lot.Lines[key], Key: key, What: what, Hint: tomlfile.DidYouMean(name, near)})
 		}
 	}
 	return faults

@@ -37,11 +37,6 @@ func (c *Correlations) Between(a, b string) float64 {
 //
 // with basis and source as everywhere. What no contents can be like is refused, and the nearest that can be offered.
 func readCorrelations(t *tomlfile.Table, g *Ingredient, attributes map[string]*Attribute, own Provenance) {
-	table := t.Table("correlations")
-	if table == nil {
-		return
-	}
-	c := &Correlations{Of: map[string]map[string]float64{}, Provenance: readProvenance(table, "", own)}
 	known := func(of *tomlfile.Table, name string) bool {
 		if attributes[name] == nil {
 			of.Fault(name, noAttribute(name), tomlfile.DidYouMean(name, names(attributes)))
@@ -53,6 +48,19 @@ func readCorrelations(t *tomlfile.Table, g *Ingredient, attributes map[string]*A
 		}
 		return true
 	}
+	if c := ReadCorrelations(t, own, known); c != nil {
+		g.Correlations = c
+	}
+}
+
+// ReadCorrelations reads the table of correlations of what t describes, as profiles and lots have it; nil where there is
+// none. known says whether a content may be named, and notes it where not.
+func ReadCorrelations(t *tomlfile.Table, own Provenance, known func(of *tomlfile.Table, name string) bool) *Correlations {
+	table := t.Table("correlations")
+	if table == nil {
+		return nil
+	}
+	c := &Correlations{Of: map[string]map[string]float64{}, Provenance: readProvenance(table, "", own)}
 	var involved []string
 	for _, name := range table.Keys() {
 		if name == "basis" || name == "source" {
@@ -93,7 +101,7 @@ func readCorrelations(t *tomlfile.Table, g *Ingredient, attributes map[string]*A
 	if len(involved) > 0 {
 		c.check(table, involved)
 	}
-	g.Correlations = c
+	return c
 }
 
 // check notes correlations that no contents can have.

@@ -205,8 +205,12 @@ func assumedVariation(say func(string), sources []string, assumed float64) {
 // goTogether says which contents of one source vary together.
 func goTogether(say func(string), a *assess.Assessment) {
 	for _, p := range a.Recipe.Parts {
-		if c := p.Source.Ingredient.Correlations; c != nil && p.Amount > 0 {
-			say(fmt.Sprintf("Contents of %s go together from lot to lot as its profile says: %s.", p.Source.Name, correlations(c)))
+		if c := p.Source.Correlations(); c != nil && p.Amount > 0 {
+			by := "profile"
+			if c != p.Source.Ingredient.Correlations {
+				by = "lot"
+			}
+			say(fmt.Sprintf("Contents of %s go together from lot to lot as its %s says: %s.", p.Source.Name, by, correlations(c)))
 		}
 	}
 }

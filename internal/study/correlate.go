@@ -17,16 +17,16 @@ type drawnInput struct {
 }
 
 // together returns how two contents of a source go together from lot to lot, by their logarithms. What a
-// certificate states is off by its own errors, which know nothing of each other.
+// certificate states is off by its own errors, which know nothing of each other unless the lot says how they do.
 func together(s *brief.Source, a, b string) float64 {
-	if s.Lot != nil {
+	if s.Lot != nil && s.Lot.Correlations == nil {
 		_, first := s.Lot.Contents[a]
 		_, second := s.Lot.Contents[b]
 		if first || second {
 			return 0
 		}
 	}
-	return s.Ingredient.Correlations.Between(a, b)
+	return s.Correlations().Between(a, b)
 }
 
 // correlate tells a model which of its inputs go together.
