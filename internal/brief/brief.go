@@ -172,9 +172,13 @@ type Limit struct {
 	SupplyKg float64
 	// PricePerKg replaces the profile's price; NaN when not given.
 	PricePerKg float64
+	// PriceSD is the standard deviation of the price per kg from one purchase to the next, 0 where it counts as certain.
+	PriceSD float64
 	// StockOnly allows lots on the shelf only.
 	StockOnly bool
 	Line      int
+
+	priceSDLine int
 }
 
 // Group bounds the sum of several ingredients, in g/L (in the blend's unit for a Blend).

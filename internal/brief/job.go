@@ -59,6 +59,8 @@ type Source struct {
 	// PricePerKg is the price that the cost was made of, and PriceFrom says where it comes from.
 	PricePerKg float64
 	PriceFrom  string
+	// PriceSD is the standard deviation of that price per kg, 0 where it counts as certain: of what was paid for a lot.
+	PriceSD float64
 	// Range bounds the grams per litre (units for a Blend).
 	Range
 	// Made says what a preparation is made of; nil for what is bought.

@@ -113,6 +113,8 @@ func (b *Brief) ThrownWith() string {
 type Loss struct {
 	Step  string
 	Share float64
+	// SD is the standard deviation of the share from batch to batch, 0 where it counts as certain.
+	SD float64
 }
 
 // Kept returns the share of the liquor that all losses, one after the other, leave.
@@ -254,11 +256,30 @@ func (b *Brief) readLosses(root *tomlfile.Table) {
 		return
 	}
 	for _, step := range losses.Keys() {
-		if x, ok := losses.Number(step, tomlfile.Range{Min: 0, Max: 0.9}); ok {
-			b.Losses = append(b.Losses, Loss{step, x})
+		if losses.IsTable(step) {
+			b.Losses = append(b.Losses, readLoss(losses.Table(step)))
+		} else if x, ok := losses.Number(step, lossShare); ok {
+			b.Losses = append(b.Losses, Loss{Step: step, Share: x})
 		}
 	}
 	losses.Done()
+}
+
+// lossShare is what may be lost at one step.
+var lossShare = tomlfile.Range{Min: 0, Max: 0.9}
+
+// readLoss reads a loss that varies from batch to batch: share and sd.
+func readLoss(t *tomlfile.Table) Loss {
+	t.Require("share")
+	l := Loss{Step: t.Key(), Share: t.NumberOr("share", lossShare, 0), SD: t.NumberOr("sd", tomlfile.NonNegative, 0)}
+	switch {
+	case l.SD > 0 && l.Share == 0 && t.Has("share"):
+		t.Fault("sd", "stands beside a share of 0: a loss of nothing does not vary", "")
+	case l.Share+3*l.SD > lossShare.Max:
+		t.Fault("sd", fmt.Sprintf("%v is too wide: share + 3 sd is at most %v", l.SD, lossShare.Max), "")
+	}
+	t.Done()
+	return l
 }
 
 // ReadingTarget returns the brief's target for a reading, or one that asks for nothing.

@@ -350,6 +350,9 @@ func (b *Brief) readLimit(t *tomlfile.Table, least, most, fixed string) Limit {
 		if x, ok := t.Number("price_per_kg", tomlfile.NonNegative); ok {
 			limit.PricePerKg = x
 		}
+		if limit.PriceSD = t.NumberOr("price_sd_per_kg", tomlfile.NonNegative, 0); limit.PriceSD > 0 {
+			limit.priceSDLine = t.Line("price_sd_per_kg")
+		}
 		limit.StockOnly = t.Bool("stock_only")
 	}
 	t.Done()

@@ -178,8 +178,9 @@ func (r *resolver) addSources(g *profile.Ingredient) {
 			r.fault(0, "lots", "needs batch_l at the top of the brief, to know how far a lot goes", "")
 		}
 		s.PricePerKg, s.PriceFrom = r.price(g, limit)
+		s.PriceSD = limit.PriceSD
 		if !math.IsNaN(lot.PricePerKg) {
-			s.PricePerKg, s.PriceFrom = lot.PricePerKg, "lot "+lot.Number
+			s.PricePerKg, s.PriceFrom, s.PriceSD = lot.PricePerKg, "lot "+lot.Number, 0
 		}
 		r.addSource(s)
 	}
@@ -195,6 +196,7 @@ func (r *resolver) addSources(g *profile.Ingredient) {
 	}
 	s := &Source{Name: g.Name, Ingredient: r.prepared(g, nil), Range: Range{0, math.Inf(1)}, Made: r.madeOf(g.Name)}
 	s.PricePerKg, s.PriceFrom = r.price(g, limit)
+	s.PriceSD = limit.PriceSD
 	r.addSource(s)
 }
 
@@ -274,6 +276,26 @@ func (r *resolver) attributes() {
 	}
 }
 
+// spreadOfPrice notes a price's spread that cannot be reckoned with.
+func (r *resolver) spreadOfPrice(name string, limit Limit) {
+	if limit.PriceSD == 0 {
+		return
+	}
+	key := "limits." + name + ".price_sd_per_kg"
+	g := r.Library.Ingredients[name]
+	if g == nil {
+		if r.Library.Preparations[name] != nil {
+			r.fault(limit.priceSDLine, key, fmt.Sprintf("%q is made in the house: what it costs comes from its parts", name), "")
+		}
+		return
+	}
+	if price, _ := r.price(g, limit); !(price > 0) {
+		r.fault(limit.priceSDLine, key, fmt.Sprintf("%q costs nothing that could vary", name), "")
+	} else if limit.PriceSD > 2*price {
+		r.fault(limit.priceSDLine, key, fmt.Sprintf("%v is more than twice the price, %v", limit.PriceSD, price), "")
+	}
+}
+
 // strangers notes where limits, groups and accepts name an ingredient that is not in use.
 func (r *resolver) strangers() {
 	var names []string
@@ -287,6 +309,7 @@ func (r *resolver) strangers() {
 	}
 	for name, limit := range r.Limits {
 		check(limit.Line, "limits."+name, name)
+		r.spreadOfPrice(name, limit)
 	}
 	for _, g := range r.Groups {
 		for n, m := range g.Members {

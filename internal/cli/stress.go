@@ -32,6 +32,9 @@ deviation is known, natural products are taken to vary by --assume percent. A
 chance below one in a million is not told further: nobody knows the tails so far
 out. The same --seed gives the same answer.
 
+The cost of a litre varies as the brief's losses do and the prices it gives a
+deviation: sd beside the share of a loss, price_sd_per_kg beside a price.
+
 These chances say how much is left to luck. They do not change what is allowed.`,
 		Example: "  bittersum stress demo:bitter-orange\n  bittersum stress brief.toml recipe.toml --assume 20 --plot stress.svg",
 		Args: func(cmd *cobra.Command, args []string) error {

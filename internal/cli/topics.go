@@ -63,6 +63,7 @@ with its line and the nearest right name.
   [targets.ATTRIBUTE]   min, max in the attribute's unit (profiles list attributes)
   [ratios.NAME]         of, over (attributes, or brix), min, max: amount over amount
   [limits.INGREDIENT]   min_g_per_l, max_g_per_l or fixed_g_per_l; price_per_kg;
+                        price_sd_per_kg (its deviation, for stress);
                         supply_kg for the batch, as bought; stock_only
   [groups.NAME]         members, min_g_per_l, max_g_per_l
   [[scale]]             division_g; from_g, to_g, name; for (the only ingredients it
@@ -73,7 +74,8 @@ with its line and the nearest right name.
                         marc_kg, bottles or an attribute (a laboratory's value). When
                         left out: 0.2, 0.05, 2 %, 0.001, 0.2, 1 %, 5 %, 0, and 5 %
   [packs.INGREDIENT]    kg; whole (only whole packs are weighed in); least_packs
-  [losses]              the share of the liquor lost at each step you name
+  [losses]              the share of the liquor lost at each step you name; or
+                        { share = 0.04, sd = 0.01 } where it varies, for stress
   [extraction.INGREDIENT]  method (one of its profile), extractions with fresh liquor
   [[accept]]            ingredient, substance, reason: an unknown content of a capped
                         substance that the maker takes upon himself

@@ -28,6 +28,7 @@ func Stress(w io.Writer, s *study.Stressed, extent Extent) {
 	if len(s.Left) > 0 {
 		fmt.Fprintf(w, "%s\n\n", wrap("Counted as certain here: "+strings.Join(s.Left, ", ")+".", width, "  "))
 	}
+	costSpread(w, s)
 	saleable(w, s)
 	recipe(w, a)
 	assumptions(w, s)
@@ -162,6 +163,20 @@ func besides(unknown []string) string {
 		return ""
 	}
 	return "; unknown besides: " + strings.Join(unknown, ", ")
+}
+
+// costSpread says how the cost of a litre varies, or that it does not.
+func costSpread(w io.Writer, s *study.Stressed) {
+	a, c := s.Assessment, s.Cost
+	if !c.Varies {
+		fmt.Fprintf(w, "%s\n\n", wrap(fmt.Sprintf("The cost does not vary with lots as weighed: %s %s a litre. The brief gives no spread of a loss or a price.", figures(a.Cost.PerLitre, 4), a.Job.Currency), width, "  "))
+		return
+	}
+	fmt.Fprintf(w, "What a litre costs as losses and prices vary, in %s:\n", a.Job.Currency)
+	t := newTable("  ", ".expected", ".5 %", ".50 %", ".95 %", "lmostly from")
+	t.row(figures(c.Expected, 4), figures(c.Low, 4), figures(c.Middle, 4), figures(c.High, 4), mostly(c.Spread))
+	t.write(w)
+	fmt.Fprintf(w, "  %s\n\n", wrap("Weighing (0.5 %) is counted in. Prices and losses without a spread of their own, trimming and labour count as certain.", width-2, "  "))
 }
 
 func saleable(w io.Writer, s *study.Stressed) {

@@ -72,6 +72,22 @@ type jsonMarketChance struct {
 	Unknown []string    `json:"unknown_besides,omitempty"`
 }
 
+// jsonCostSpread is what a litre costs in the brief's currency; without a spread only per_litre.
+type jsonCostSpread struct {
+	Varies   bool   `json:"varies"`
+	PerLitre number `json:"per_litre"`
+	*jsonSpread
+}
+
+func costSpreadJSON(s *study.Stressed) jsonCostSpread {
+	out := jsonCostSpread{Varies: s.Cost.Varies, PerLitre: number(s.Assessment.Cost.PerLitre)}
+	if s.Cost.Varies {
+		spread := spreadJSON(s.Cost.Spread)
+		out.jsonSpread = &spread
+	}
+	return out
+}
+
 type jsonStress struct {
 	Schema    string             `json:"schema"`
 	Brief     string             `json:"brief"`
@@ -80,6 +96,7 @@ type jsonStress struct {
 	Caps      []jsonCapChance    `json:"caps"`
 	Markets   []jsonMarketChance `json:"any_cap"`
 	Targets   []jsonTargetChance `json:"targets"`
+	Cost      jsonCostSpread     `json:"cost_as_it_varies"`
 	Certain   []string           `json:"counted_as_certain,omitempty"`
 	Saleable  [2]number          `json:"cost_of_a_saleable_litre"`
 	Variation number             `json:"assumed_variation"`
@@ -93,7 +110,7 @@ func StressJSON(w io.Writer, s *study.Stressed) error {
 	out := jsonStress{
 		Schema: stressSchema, Brief: s.Assessment.Job.Name, Batch: s.Batch, Recipe: toJSON(s.Assessment),
 		Caps: []jsonCapChance{}, Markets: []jsonMarketChance{}, Targets: []jsonTargetChance{},
-		Certain: s.Left, Saleable: [2]number{number(s.Saleable[0]), number(s.Saleable[1])},
+		Cost: costSpreadJSON(s), Certain: s.Left, Saleable: [2]number{number(s.Saleable[0]), number(s.Saleable[1])},
 		Variation: number(s.Options.Assumed), Assumed: s.Assumed, Draws: s.Options.Draws, Seed: s.Options.Seed,
 	}
 	for _, c := range s.Caps {

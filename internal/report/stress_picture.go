@@ -100,6 +100,10 @@ func StressPicture(s *study.Stressed) (Picture, error) {
 		note(t.Name, missed.Chance, t.Spread)
 		targets = append(targets, spreadBar{readingName(t.Name), t.Low / t.Middle, 1, t.High / t.Middle, t.Min / t.Middle, t.Max / t.Middle, chanceText(missed)})
 	}
+	if c := s.Cost; c.Varies && c.Middle > 0 {
+		text := "expected " + figures(c.Expected, 3) + " " + j.Currency + "/L"
+		targets = append(targets, spreadBar{"cost of a litre", c.Low / c.Middle, 1, c.High / c.Middle, math.Inf(-1), math.Inf(1), text})
+	}
 	plots := []*plot.Plot{
 		spreadPlot(pictureTitle(j, "caps as lots vary"), "5 % to 95 % of batches as a share of the cap; right: batches that break it", caps),
 		spreadPlot("what the brief asks for, as lots vary", "5 % to 95 % of batches, median 100 %; strokes: what is asked; right: batches that miss it", targets),

@@ -33,6 +33,8 @@ type Stressed struct {
 	Caps    []CapChance
 	Targets []TargetChance
 	Markets []MarketChance
+	// Cost is how the cost of a litre varies.
+	Cost CostSpread
 	// Saleable is what a litre costs, in the brief's currency, when each batch that breaks a cap is thrown
 	// away: from the lower and from the upper bound of the chance that any does.
 	Saleable [2]float64
@@ -129,6 +131,10 @@ func Stress(a *assess.Assessment, o StressOptions) (*Stressed, error) {
 		s.Left = append(s.Left, q.Name)
 	}
 	s.markets()
+	var err error
+	if s.Cost, err = st.cost(); err != nil {
+		return nil, err
+	}
 	for _, p := range a.Recipe.Parts {
 		if st.assumed[p.Source.Name] {
 			s.Assumed = append(s.Assumed, p.Source.Name)

@@ -185,6 +185,11 @@ func (st *stress) spread(model *chance.Model, outcome chance.Outcome, sources []
 	if outcome.Of != nil {
 		draws = min(draws, curvedDraws/2)
 	}
+	return spreadOf(model, outcome, sources, draws)
+}
+
+// spreadOf works out how an outcome varies from about so many points.
+func spreadOf(model *chance.Model, outcome chance.Outcome, sources []string, draws int) Spread {
 	row := model.Draw([]chance.Outcome{outcome}, draws)[0]
 	slices.Sort(row)
 	at := func(p float64) float64 { return row[min(int(p*float64(len(row))), len(row)-1)] }
