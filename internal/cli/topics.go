@@ -102,8 +102,9 @@ certificate values under [lot.contents.ATTRIBUTE] (per_g, sd, recovery, cap_reco
 and sure: why a value far from the profile is right). [lot.correlations] says how its
 contents go together, as [ingredient.correlations] does, in the place of the profile's
 and of certificate values too. What batches took stands in [[draw]] tables: lot,
-batch, kg, on and record, the id of the batch's record. A lots file may be CSV instead: the same names as columns (contents.ATTRIBUTE.per_g), and
-rows with number, batch, drawn_kg, drawn_on, drawn_record for what batches took.
+batch, kg, on and record, the id of the batch's record. A lots file may be CSV
+instead: the same names as columns (contents.ATTRIBUTE.per_g), and rows with number,
+batch, drawn_kg, drawn_on, drawn_record for what batches took.
 A lot may say supplier and delivery_note. What else befell it stands in [[change]]
 tables: lot, what (hold, release, refuse, write-off, adjust), kg, reason, by, on; in
 CSV rows with number, change, change_kg, reason, by, changed_on.
