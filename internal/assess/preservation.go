@@ -46,7 +46,7 @@ func (a *Assessment) preservation() {
 		}
 		kept := Preservative{Name: k.attribute, Total: a.value(attribute), Share: math.NaN(), Active: math.NaN()}
 		if !math.IsNaN(p.PH) {
-			if share, err := chem.UndissociatedShare(k.acid, p.PH, a.Served.IonicStrength); err == nil {
+			if share, err := chem.UndissociatedShare(k.acid, p.PH, a.Served.state.Medium); err == nil {
 				kept.Share, kept.Active = share, share*kept.Total
 			}
 		}

@@ -37,12 +37,12 @@ func (s *Source) soften(w *Water) {
 }
 
 // Charge returns the mmol of negative charge less positive charge that solutes bring into a solution of the
-// given pH and ionic strength (mol/L). Degassed leaves carbonic acid out.
-func (s Solutes) Charge(pH, strength float64, degassed bool) float64 {
+// given pH and medium. Degassed leaves carbonic acid out.
+func (s Solutes) Charge(pH float64, in chem.Medium, degassed bool) float64 {
 	sum := 0.0
 	for i, mmol := range s {
 		if mmol != 0 && !(degassed && chem.Species(i) == chem.Carbonic) {
-			sum += mmol * chem.ChargePerMole(chem.Species(i), pH, strength)
+			sum += mmol * chem.ChargePerMole(chem.Species(i), pH, in)
 		}
 	}
 	return sum
@@ -121,9 +121,9 @@ func (s *Source) Minerals() (alkali float64, known bool) {
 }
 
 // Charge returns the mmol of negative charge less positive charge that a gram of the source brings into
-// a solution of the given pH and ionic strength (mol/L). Degassed leaves carbonic acid out.
-func (s *Source) Charge(pH, strength float64, degassed bool) float64 {
-	return s.solutes.Charge(pH, strength, degassed)
+// a solution of the given pH and medium. Degassed leaves carbonic acid out.
+func (s *Source) Charge(pH float64, in chem.Medium, degassed bool) float64 {
+	return s.solutes.Charge(pH, in, degassed)
 }
 
 // acids notes where a reading of pH or an unusual titration needs solutes that a profile does not give,
@@ -187,13 +187,13 @@ func (r *resolver) withoutAlcohol(t ReadingTarget) {
 // phReachable notes a pH on the sour side of water that no source brings acid for, and one on the other
 // side that no source brings alkali for. The ionic strength hardly moves the sign.
 func (r *resolver) phReachable(t ReadingTarget) {
-	const strength = 0.02
+	in := chem.Medium{IonicStrength: 0.02}
 	reached := func(pH, sign float64) bool {
-		if sign*(r.GasCharge(pH, strength)-chem.Proton(pH, strength)) >= 0 {
+		if sign*(r.GasCharge(pH, in)-chem.Proton(pH, in.IonicStrength)) >= 0 {
 			return true
 		}
 		for _, s := range r.Sources {
-			if sign*s.Charge(pH, strength, false) > 0 {
+			if sign*s.Charge(pH, in, false) > 0 {
 				return true
 			}
 		}
@@ -208,9 +208,9 @@ func (r *resolver) phReachable(t ReadingTarget) {
 }
 
 // GasCharge returns the mmol/L of negative charge that the dissolved gas carries in the drink as served.
-func (s Serving) GasCharge(pH, strength float64) float64 {
+func (s Serving) GasCharge(pH float64, in chem.Medium) float64 {
 	if !(s.CarbonDioxide > 0) {
 		return 0
 	}
-	return 1000 * s.CarbonDioxide / chem.Carbonic.Constants().MolarMass * chem.ChargePerMole(chem.Carbonic, pH, strength)
+	return 1000 * s.CarbonDioxide / chem.Carbonic.Constants().MolarMass * chem.ChargePerMole(chem.Carbonic, pH, in)
 }

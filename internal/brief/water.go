@@ -204,6 +204,6 @@ func (b *Brief) SodaSolutes() Solutes {
 }
 
 // SodaCharge returns the mmol/L of negative less positive charge that it brings into the drink as served.
-func (b *Brief) SodaCharge(pH, strength float64, degassed bool) float64 {
-	return b.SodaSolutes().Charge(pH, strength, degassed)
+func (b *Brief) SodaCharge(pH float64, in chem.Medium, degassed bool) float64 {
+	return b.SodaSolutes().Charge(pH, in, degassed)
 }

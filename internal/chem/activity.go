@@ -44,10 +44,15 @@ type ladder struct {
 	top    float64 // charge of the form with all its protons
 	steps  int
 	acid   *[maxSteps]float64 // thermodynamic constants
-	ratio  [maxSteps]float64  // [form k+1] a(H+) / [form k]
+	plain  [maxSteps]float64  // [form k+1] a(H+) / [form k]
+	ratio  [maxSteps]float64  // the same with each form's pairs counted as the form
+
+	pairs  *formConstants                // nil where it pairs with no metal
+	paired bool                          // metals are taken into ratio
+	bound  [metals][maxSteps + 1]float64 // the share of each form that is paired
 }
 
-// correct sets the ratios for univalent coefficient g. From charge z to z-1 the ratio is
+// correct sets the ratios for univalent coefficient g, without pairs. From charge z to z-1 the ratio is
 // K γ(z)/γ(z-1) = K g^(2z-1).
 func (l *ladder) correct(g float64) {
 	var power float64
@@ -61,9 +66,10 @@ func (l *ladder) correct(g float64) {
 	}
 	down := 1 / (g * g)
 	for k := range l.steps {
-		l.ratio[k] = l.acid[k] * power
+		l.plain[k] = l.acid[k] * power
 		power *= down
 	}
+	l.ratio, l.paired = l.plain, false
 }
 
 // moments returns the mean charge, the mean squared charge and the variance of the charge over the
@@ -86,14 +92,15 @@ func (l *ladder) moments(inverseH float64) (mean, square, variance float64) {
 }
 
 func newLadder(s Species, amount float64, at *constants) ladder {
-	return ladder{amount: amount, top: float64(species[s].Charge), steps: species[s].Steps, acid: &at.acid[s]}
+	return ladder{amount: amount, top: float64(species[s].Charge), steps: species[s].Steps, acid: &at.acid[s], pairs: pairing[s]}
 }
 
 // ChargePerMole returns the mean negative charge that a mole of the species carries at the given pH
-// and ionic strength (mol/kg): 0 to 3 for the acids, negative for cations and for quinine. It is the
+// in a medium: 0 to 3 for the acids, negative for cations and for quinine. An acid's anions count with their own charge
+// where they are paired with calcium or magnesium, and these with theirs. It is the
 // coefficient of the species in the charge balance; see Proton for the right-hand side. The result
 // is NaN for a species that is not valid.
-func ChargePerMole(s Species, pH, ionicStrength float64) float64 {
+func ChargePerMole(s Species, pH float64, in Medium) float64 {
 	if !s.Valid() {
 		return math.NaN()
 	}
@@ -101,7 +108,9 @@ func ChargePerMole(s Species, pH, ionicStrength float64) float64 {
 	if l.steps == 0 {
 		return -l.top
 	}
-	l.correct(univalent(ionicStrength))
+	g := univalent(in.IonicStrength)
+	l.correct(g)
+	l.pairUp(g, in.free())
 	mean, _, _ := l.moments(math.Exp(math.Ln10 * pH))
 	return -mean
 }

@@ -34,7 +34,7 @@ func BenchmarkPHEverySpecies(b *testing.B) {
 func BenchmarkChargePerMole(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
-		sink.PH = ChargePerMole(Citric, 3.2, 0.02)
+		sink.PH = ChargePerMole(Citric, 3.2, Medium{IonicStrength: 0.02, Calcium: 0.001})
 	}
 }
 

@@ -95,16 +95,16 @@ func CheckTargetPH(pH float64) error {
 type Result struct {
 	// PH is -log10 of the activity of H+.
 	PH float64
-	// IonicStrength is in mol per kg of water, H+ and OH- included.
-	IonicStrength float64
+	// Medium has the ionic strength, H+ and OH- included, and the free metals.
+	Medium
 	// BufferCapacity is the strong base, mol/L, that raises the pH by one unit, as a slope at fixed
-	// activity coefficients (Van Slyke, J. Biol. Chem. 52 (1922) 525).
+	// activity coefficients and free metals (Van Slyke, J. Biol. Chem. 52 (1922) 525).
 	BufferCapacity float64
 	// Iterations counts the evaluations of the charge balance.
 	Iterations int
 	// Rough says that the activity model is not good for the pH: above DaviesLimit, and from pH 5 on above an
 	// ionic strength of 0.1 mol/kg, where Davies is off by 0.08 to 0.4 from ion interaction coefficients (citrate
-	// binds sodium and magnesium there).
+	// binds sodium there).
 	Rough bool
 }
 
@@ -124,21 +124,35 @@ func equilibrium(s *Solution, constants *constants) (Result, error) {
 	b.load(s)
 	pH, evaluations := 4.0, 0
 	var at charges
-	strength := selfConsistent(b.strongStrength, func(i, tolerance float64) float64 {
+	strength := selfConsistent(b.strongStrength+2*(b.metal[calcium]+b.metal[magnesium]), func(i, tolerance float64) float64 {
 		b.correct(i)
-		var n int
-		pH, at, n = b.root(pH, tolerance)
-		evaluations += n
+		for range pairingRounds {
+			var n int
+			pH, at, n = b.root(pH, tolerance)
+			evaluations += n
+			if !b.pairing() {
+				break
+			}
+			if b.setFree(pH) < tolerance {
+				pH, at, n = b.root(pH, tolerance)
+				evaluations += n
+				break
+			}
+		}
 		return at.strength
 	})
 	return Result{
 		PH:             pH,
-		IonicStrength:  strength,
+		Medium:         b.medium(strength),
 		BufferCapacity: s.water() * (at.negativeSlope - at.positiveSlope),
 		Iterations:     evaluations,
 		Rough:          strength > DaviesLimit || pH > 5 && strength > 0.1,
 	}, nil
 }
+
+// pairingRounds bounds how often pH and free metals are found in turn. Each settles the other by a share of its own move,
+// so that a few rounds are usual.
+const pairingRounds = 200
 
 // balance is a kilogram of water with what is dissolved in it, laid out for evaluation: strong ions summed, the
 // others in a row.
@@ -146,7 +160,8 @@ type balance struct {
 	constants                      *constants
 	coefficient                    float64 // of a univalent ion
 	strongPositive, strongNegative float64 // mol/kg of charge
-	strongStrength                 float64 // mol/kg
+	strongStrength                 float64 // mol/kg, without the metals that pair
+	metal, free                    [metals]float64
 	count                          int
 	ladders                        [NumSpecies]ladder
 }
@@ -165,7 +180,14 @@ func (b *balance) load(s *Solution) {
 			continue
 		}
 		z := float64(k.Charge)
-		b.strongStrength += z * z * a / 2
+		switch Species(i) {
+		case Calcium:
+			b.metal[calcium], b.free[calcium] = a, a
+		case Magnesium:
+			b.metal[magnesium], b.free[magnesium] = a, a
+		default:
+			b.strongStrength += z * z * a / 2
+		}
 		if z > 0 {
 			b.strongPositive += z * a
 		} else {
@@ -179,7 +201,15 @@ func (b *balance) correct(ionicStrength float64) {
 	b.coefficient = math.Exp(-math.Ln10 * b.constants.davies * davies(ionicStrength))
 	for i := range b.count {
 		b.ladders[i].correct(b.coefficient)
+		b.ladders[i].pairUp(b.coefficient, b.free)
 	}
+}
+
+// pairing reports whether there is a metal that pairs.
+func (b *balance) pairing() bool { return b.metal != [metals]float64{} }
+
+func (b *balance) medium(ionicStrength float64) Medium {
+	return Medium{ionicStrength, b.free[calcium], b.free[magnesium]}
 }
 
 // charges are sums over a solution at one pH: charge in mol/kg, its slopes per unit of pH, and the
@@ -200,6 +230,9 @@ func (b *balance) at(pH float64) charges {
 	for i := range b.count {
 		l := &b.ladders[i]
 		mean, square, variance := l.moments(inverseH)
+		if l.paired {
+			square += l.pairSquare(inverseH)
+		}
 		c.strength += l.amount * square / 2
 		if l.top > 0 {
 			c.positive += l.amount * mean
@@ -209,7 +242,7 @@ func (b *balance) at(pH float64) charges {
 			c.negativeSlope += l.amount * variance
 		}
 	}
-	c.strength += b.strongStrength
+	c.strength += b.strongStrength + 2*(b.free[calcium]+b.free[magnesium])
 	c.positiveSlope *= -math.Ln10
 	c.negativeSlope *= math.Ln10
 	return c

@@ -21,7 +21,7 @@ func imbalance(s *Solution, r Result) float64 {
 		}
 	}
 	for k, a := range s.Amounts {
-		add(a * ChargePerMole(Species(k), r.PH, r.IonicStrength))
+		add(a * ChargePerMole(Species(k), r.PH, r.Medium))
 	}
 	g := ActivityCoefficient(1, r.IonicStrength)
 	h := math.Pow(10, -r.PH) / g
@@ -69,7 +69,7 @@ func TestRowAgreesWithPH(t *testing.T) {
 		require.NoError(t, err)
 		row := func(pH float64) (gap, scale float64) {
 			for k, a := range s.Amounts {
-				q := 1000 * a * ChargePerMole(Species(k), pH, r.IonicStrength)
+				q := 1000 * a * ChargePerMole(Species(k), pH, r.Medium)
 				gap += q
 				scale += math.Abs(q)
 			}
@@ -88,6 +88,7 @@ func TestRowAgreesWithPH(t *testing.T) {
 func TestIonicStrengthIsSelfConsistent(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := anything(t)
+		s.Amounts[Calcium], s.Amounts[Magnesium] = 0, 0 // see TestPairsBalance
 		r, err := PH(s)
 		require.NoError(t, err)
 		pH, strength := independentPH(s)
@@ -144,6 +145,73 @@ func independentPH(s *Solution) (pH, strength float64) {
 		strength = (strength + made) / 2
 	}
 	return pH, strength
+}
+
+// With calcium and magnesium the forms and pairs, counted one by one from their constants at the pH, ionic strength and free
+// metals of the result, add up to the charge, the ionic strength and the metals that are there.
+func TestPairsBalance(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := anything(t)
+		for _, m := range metalSpecies {
+			s.Amounts[m] = amount(t, m.String()+" more", 0.1)
+		}
+		r, err := PH(s)
+		require.NoError(t, err)
+		gamma := func(z int) float64 { return ActivityCoefficient(z, r.IonicStrength) }
+		var positive, negative, strength float64
+		count := func(z int, c float64) {
+			strength += float64(z*z) * c / 2
+			if z > 0 {
+				positive += float64(z) * c
+			} else {
+				negative -= float64(z) * c
+			}
+		}
+		count(1, math.Pow(10, -r.PH)/gamma(1))
+		count(-1, math.Pow(10, r.PH-13.995)/gamma(-1))
+		free := map[Species]float64{Calcium: r.Calcium, Magnesium: r.Magnesium}
+		metal := map[Species]float64{}
+		for k, a := range s.Amounts {
+			if _, pairs := free[Species(k)]; pairs {
+				count(2, free[Species(k)])
+				metal[Species(k)] += free[Species(k)]
+				continue
+			}
+			c := Species(k).Constants()
+			type counted struct {
+				charge int
+				weight float64
+				metal  Species
+			}
+			var all []counted
+			weight, sum := 1.0, 0.0
+			for lost := 0; lost <= c.Steps; lost++ {
+				z := c.Charge - lost
+				all = append(all, counted{z, weight, Species(NumSpecies)})
+				sum += weight
+				for _, p := range pairs {
+					if m := metalSpecies[p.metal]; p.acid == Species(k) && p.lost == lost {
+						with := weight * math.Pow(10, p.logK) * free[m] * gamma(2) * gamma(z) / gamma(z+2)
+						all = append(all, counted{z + 2, with, m})
+						sum += with
+					}
+				}
+				if lost < c.Steps {
+					weight *= math.Pow(10, r.PH-c.PKa[lost]) * gamma(z) / gamma(z-1)
+				}
+			}
+			for _, form := range all {
+				molal := a / s.water() * form.weight / sum
+				count(form.charge, molal)
+				metal[form.metal] += molal
+			}
+		}
+		require.InEpsilon(t, positive, negative, 1e-6)
+		require.InEpsilon(t, r.IonicStrength, strength, 1e-6)
+		for _, m := range metalSpecies {
+			require.InDelta(t, s.Amounts[m]/s.water(), metal[m], 1e-8*s.Amounts[m]/s.water()+1e-15)
+		}
+	})
 }
 
 // weakAcids are the acids of drinks.
@@ -253,7 +321,7 @@ func TestBufferCapacityIsTheSlope(t *testing.T) {
 		require.NoError(t, err)
 		row := func(pH float64) (base float64) {
 			for k, a := range s.Amounts {
-				base += a * ChargePerMole(Species(k), pH, r.IonicStrength)
+				base += a * ChargePerMole(Species(k), pH, r.Medium)
 			}
 			return base - s.water()*Proton(pH, r.IonicStrength)/1000
 		}

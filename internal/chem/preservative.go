@@ -15,21 +15,23 @@ const (
 )
 
 // UndissociatedShare returns the share of an acid that is present with all its protons, by
-// concentration, at a pH and ionic strength (mol/kg). For benzoic and sorbic acid it is the part that
+// concentration, at a pH in a medium. For benzoic and sorbic acid it is the part that
 // preserves. A species that is no uncharged acid gives an error that wraps ErrUnknownSpecies.
-func UndissociatedShare(s Species, pH, ionicStrength float64) (float64, error) {
+func UndissociatedShare(s Species, pH float64, in Medium) (float64, error) {
 	k := s.Constants()
 	if k.Charge != 0 || k.Steps == 0 {
 		return 0, fmt.Errorf("%w: %s has no undissociated acid", ErrUnknownSpecies, s)
 	}
 	l := newLadder(s, 1, atRoom)
-	l.correct(univalent(ionicStrength))
+	g := univalent(in.IonicStrength)
+	l.correct(g)
+	l.pairUp(g, in.free())
 	return l.share(0, math.Exp(math.Ln10*pH)), nil
 }
 
 // Undissociated returns the g/L of an acid that are undissociated in a solution at equilibrium.
 func Undissociated(s *Solution, acid Species, state Result) (float64, error) {
-	share, err := UndissociatedShare(acid, state.PH, state.IonicStrength)
+	share, err := UndissociatedShare(acid, state.PH, state.Medium)
 	if err != nil {
 		return 0, err
 	}

@@ -24,15 +24,15 @@ type TitrationPoint struct {
 	// Base is the base added, mol per litre of the sample as it was.
 	Base float64
 	PH   float64
-	// IonicStrength is in mol per kg of water; ChargePerMole and Proton at this point use it.
-	IonicStrength float64
+	// Medium is what ChargePerMole and Proton at this point take.
+	Medium
 	// BufferCapacity is as in Result.
 	BufferCapacity float64
 }
 
 // BaseToReach returns the strong base that brings the solution to a pH, without dilution. The base
 // is negative when the solution is more alkaline than that, and acid would be needed. It equals
-// Σ amounts × ChargePerMole - Water × Proton/1000 at the point's pH and ionic strength: linear in the
+// Σ amounts × ChargePerMole - Water × Proton/1000 at the point's pH and medium: linear in the
 // amounts.
 func BaseToReach(s *Solution, pH float64) (TitrationPoint, error) {
 	if err := s.check(); err != nil {
@@ -44,15 +44,18 @@ func BaseToReach(s *Solution, pH float64) (TitrationPoint, error) {
 	b := balance{constants: atRoom}
 	b.load(s)
 	var at charges
-	strength := selfConsistent(b.strongStrength, func(i, _ float64) float64 {
+	strength := selfConsistent(b.strongStrength+2*(b.metal[calcium]+b.metal[magnesium]), func(i, _ float64) float64 {
 		b.correct(i)
+		if b.pairing() {
+			b.setFree(pH)
+		}
 		at = b.at(pH)
 		return at.strength + math.Abs(at.negative-at.positive)/2
 	})
 	return TitrationPoint{
 		Base:           s.water() * (at.negative - at.positive),
 		PH:             pH,
-		IonicStrength:  strength,
+		Medium:         b.medium(strength),
 		BufferCapacity: s.water() * (at.negativeSlope - at.positiveSlope),
 	}, nil
 }
@@ -140,5 +143,5 @@ func titrated(s *Solution, base, titrant float64) (TitrationPoint, error) {
 	mix.Amounts[Sodium] += base
 	mix = mix.Scaled(1 / (1 + base/titrant))
 	r, err := PH(&mix)
-	return TitrationPoint{Base: base, PH: r.PH, IonicStrength: r.IonicStrength, BufferCapacity: r.BufferCapacity}, err
+	return TitrationPoint{Base: base, PH: r.PH, Medium: r.Medium, BufferCapacity: r.BufferCapacity}, err
 }

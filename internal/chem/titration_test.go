@@ -38,8 +38,8 @@ func TestEquivalentMasses(t *testing.T) {
 // end point; charge by an independent balance at ionic strength 0.06).
 func TestCitricAcidTitrates(t *testing.T) {
 	c := newTally(t, "mean charge of citrate at I = 0.06", 0.001)
-	c.row(2.993, ChargePerMole(Citric, 8.1, 0.06), "8.1")
-	c.row(2.995, ChargePerMole(Citric, 8.2, 0.06), "8.2")
+	c.row(2.993, ChargePerMole(Citric, 8.1, Medium{IonicStrength: 0.06}), "8.1")
+	c.row(2.995, ChargePerMole(Citric, 8.2, Medium{IonicStrength: 0.06}), "8.2")
 	s := mix{Citric: 10 / 192.123}.solution()
 	for _, end := range []float64{EndPointAOAC, EndPoint82} {
 		g, err := TitratableAcidity(s, end, Citric)
@@ -89,7 +89,7 @@ func TestBaseIsTheLinearRow(t *testing.T) {
 		require.NoError(t, err)
 		row, scale := -s.water()*Proton(end, p.IonicStrength)/1000, 1e-6
 		for k, a := range s.Amounts {
-			q := a * ChargePerMole(Species(k), end, p.IonicStrength)
+			q := a * ChargePerMole(Species(k), end, p.Medium)
 			row, scale = row+q, scale+math.Abs(q)
 		}
 		require.InDelta(t, row, p.Base, 1e-9*scale)

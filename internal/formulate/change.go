@@ -32,7 +32,7 @@ func (f *Formulation) ValueAt(l Limit, x []float64) float64 {
 	return l.Value + Dot(f.Problem.Rows[l.Row].Terms, x)/Dot(l.Slope, x)
 }
 
-// phAt returns the pH at which x needs no acid, at the ionic strength of the limit's row, by halving: the
+// phAt returns the pH at which x needs no acid, in the medium of the limit's row, by halving: the
 // acid shrinks as the pH that it has to reach grows.
 func (f *Formulation) phAt(l Limit, x []float64) float64 {
 	low, high := 0.0, 14.0

@@ -27,6 +27,7 @@ import (
 	"slices"
 
 	"bittersum/internal/brief"
+	"bittersum/internal/chem"
 	"bittersum/internal/liquor"
 	"bittersum/internal/profile"
 	"bittersum/solver"
@@ -76,8 +77,8 @@ type Limit struct {
 	// Slope holds the terms that one more unit of Value takes away from the row; nil when Value
 	// stands on the row's right-hand side. Where the limit is Curved it holds at Value alone.
 	Slope []solver.Term
-	// strength is the ionic strength, mol/L, that the row of a pH is taken at.
-	strength float64
+	// medium is what the row of a pH is taken at.
+	medium chem.Medium
 }
 
 // Curved reports whether the row is no linear function of Value: that of a pH.

@@ -55,9 +55,9 @@ func (f *Formulation) guarded(g brief.Guarded) (mean, excess []solver.Term, uppe
 		}
 		basis = f.capBasis(g.Cap.Per)
 	case g.Name == string(brief.PH):
-		l := Limit{Kind: Reading, Name: g.Name, Side: Min, strength: f.State.Lowest}
+		l := Limit{Kind: Reading, Name: g.Name, Side: Min, medium: f.State.Lowest}
 		if g.Above {
-			l.Side, l.strength = Max, f.State.Highest
+			l.Side, l.medium = Max, f.State.Highest
 		}
 		mean = f.acid(l, g.Value)
 		excess = mean

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"bittersum/internal/brief"
+	"bittersum/internal/chem"
 	"bittersum/internal/liquor"
 	"bittersum/solver"
 )
@@ -28,9 +29,9 @@ func (f *Formulation) readings() {
 // them: the drink keeps to the range whatever acids the plants bring along. A pH that is asked for exactly is
 // that without them.
 func (f *Formulation) addPH(l Limit, r brief.Range) {
-	side := func(s Side, value, strength, lower, upper float64) {
-		l.Side, l.Value, l.strength = s, value, strength
-		l.Slope = f.bend(value, strength)
+	side := func(s Side, value float64, in chem.Medium, lower, upper float64) {
+		l.Side, l.Value, l.medium = s, value, in
+		l.Slope = f.bend(value, in)
 		f.add(l, f.acid(l, value), lower, upper)
 	}
 	switch {
@@ -49,7 +50,7 @@ func (f *Formulation) addPH(l Limit, r brief.Range) {
 // acid returns the terms of the mmol of strong acid that bring the drink to a pH, for the side of limit l:
 // above zero where the drink's own pH lies above.
 func (f *Formulation) acid(l Limit, pH float64) []solver.Term {
-	terms := f.terms(liquor.Alkali(f.Job, pH, l.strength, l.Side == Max))
+	terms := f.terms(liquor.Alkali(f.Job, pH, l.medium, l.Side == Max))
 	for n := range terms {
 		terms[n].Value = -terms[n].Value
 	}
@@ -58,9 +59,9 @@ func (f *Formulation) acid(l Limit, pH float64) []solver.Term {
 
 // bend returns what one more unit of pH takes away from the terms of acid, as a slope: by central
 // differences, whose error of the order of step² is far below what costs are printed to.
-func (f *Formulation) bend(pH, strength float64) []solver.Term {
+func (f *Formulation) bend(pH float64, in chem.Medium) []solver.Term {
 	const step = 1e-4
-	low, high := liquor.Alkali(f.Job, pH-step, strength, false), liquor.Alkali(f.Job, pH+step, strength, false)
+	low, high := liquor.Alkali(f.Job, pH-step, in, false), liquor.Alkali(f.Job, pH+step, in, false)
 	return f.terms(liquor.Form{
 		PerGram:  func(s *brief.Source) float64 { return (high.PerGram(s) - low.PerGram(s)) / (2 * step) },
 		PerLitre: (high.PerLitre - low.PerLitre) / (2 * step),

@@ -3,7 +3,7 @@
 //
 // The liquor is what is made: the drink itself, or the syrup of a drink with a throw. Everything that the
 // linear program needs is linear in the amounts once a State is given: the concentration that volumes
-// depend on and the ionic strengths that the charges of acids depend on.
+// depend on and the media that the charges of acids depend on: ionic strength, and free calcium and magnesium.
 package liquor
 
 import (
@@ -23,30 +23,36 @@ const SodaDensity = 0.9982
 type State struct {
 	// Solids is the mass percent of dissolved solids in the liquor.
 	Solids float64
-	// Titrated is the ionic strength, mol per kg of water, of the degassed drink at the end point of its titration.
-	Titrated float64
+	// Titrated is the medium of the degassed drink at the end point of its titration.
+	Titrated chem.Medium
 	// Lowest and Highest are those of the drink brought to the lowest and the highest pH that the brief
 	// allows.
-	Lowest, Highest float64
+	Lowest, Highest chem.Medium
 	// Water is the kg of water in a litre of the drink as served, alcohol counted as water.
 	Water float64
 }
 
 // Guess is a state to start from: a sour soft drink.
 func Guess() State {
-	return State{Solids: 10, Titrated: 0.08, Lowest: 0.02, Highest: 0.02, Water: 0.94}
+	return State{Solids: 10, Titrated: chem.Medium{IonicStrength: 0.08}, Lowest: chem.Medium{IonicStrength: 0.02}, Highest: chem.Medium{IonicStrength: 0.02}, Water: 0.94}
 }
 
 // Near reports whether two states are the same to what any instrument shows.
 func (s State) Near(t State) bool {
 	const relative, absolute = 1e-8, 1e-10
 	near := func(a, b float64) bool { return math.Abs(a-b) <= absolute+relative*math.Abs(b) }
-	return near(s.Solids, t.Solids) && near(s.Titrated, t.Titrated) && near(s.Lowest, t.Lowest) && near(s.Highest, t.Highest) && near(s.Water, t.Water)
+	same := func(a, b chem.Medium) bool {
+		return near(a.IonicStrength, b.IonicStrength) && near(a.Calcium, b.Calcium) && near(a.Magnesium, b.Magnesium)
+	}
+	return near(s.Solids, t.Solids) && same(s.Titrated, t.Titrated) && same(s.Lowest, t.Lowest) && same(s.Highest, t.Highest) && near(s.Water, t.Water)
 }
 
 // Between returns the state halfway between two.
 func (s State) Between(t State) State {
-	return State{(s.Solids + t.Solids) / 2, (s.Titrated + t.Titrated) / 2, (s.Lowest + t.Lowest) / 2, (s.Highest + t.Highest) / 2, (s.Water + t.Water) / 2}
+	half := func(a, b chem.Medium) chem.Medium {
+		return chem.Medium{IonicStrength: (a.IonicStrength + b.IonicStrength) / 2, Calcium: (a.Calcium + b.Calcium) / 2, Magnesium: (a.Magnesium + b.Magnesium) / 2}
+	}
+	return State{(s.Solids + t.Solids) / 2, half(s.Titrated, t.Titrated), half(s.Lowest, t.Lowest), half(s.Highest, t.Highest), (s.Water + t.Water) / 2}
 }
 
 // Volume returns the mL that a gram of a source adds to a liquor with so many mass percent of dissolved
@@ -92,15 +98,15 @@ func FormOf(j *brief.Job, name string, at State) Form {
 func acidity(j *brief.Job, at State) Form {
 	equivalent, _ := chem.EquivalentMass(j.Titration.As) // the brief admits acids with equivalents only
 	citric, _ := chem.EquivalentMass(chem.Citric)
-	end, strength := j.Titration.EndPoint, at.Titrated
+	end, in := j.Titration.EndPoint, at.Titrated
 	return Form{
 		PerGram: func(s *brief.Source) float64 {
 			if s.Sour() {
 				return s.Expected(brief.Acidity) * equivalent / citric
 			}
-			return significant(s.Charge(end, strength, true) * equivalent / 1000)
+			return significant(s.Charge(end, in, true) * equivalent / 1000)
 		},
-		PerLitre: significant((j.SodaCharge(end, strength, true) - at.Water*chem.Proton(end, strength)) * equivalent / 1000),
+		PerLitre: significant((j.SodaCharge(end, in, true) - at.Water*chem.Proton(end, in.IonicStrength)) * equivalent / 1000),
 	}
 }
 
@@ -112,18 +118,18 @@ func acidity(j *brief.Job, at State) Form {
 //
 // Mineral counts the minerals of plants whose acids are unknown as free alkali, which makes it the least
 // that may be needed, as the highest pH wants it.
-func Alkali(j *brief.Job, pH, strength float64, mineral bool) Form {
-	proton := chem.Proton(pH, strength)
+func Alkali(j *brief.Job, pH float64, in chem.Medium, mineral bool) Form {
+	proton := chem.Proton(pH, in.IonicStrength)
 	return Form{
 		PerGram: func(s *brief.Source) float64 {
-			charge := s.Charge(pH, strength, false) - proton*Solvent(s)
+			charge := s.Charge(pH, in, false) - proton*Solvent(s)
 			if mineral {
 				alkali, _ := s.Minerals()
 				charge -= alkali
 			}
 			return significant(charge)
 		},
-		PerLitre: significant(j.GasCharge(pH, strength) + j.SodaCharge(pH, strength, false) - proton*sodaWater(j)),
+		PerLitre: significant(j.GasCharge(pH, in) + j.SodaCharge(pH, in, false) - proton*sodaWater(j)),
 	}
 }
 

@@ -95,7 +95,7 @@ func TestTheRowOfAPHIsTheChargeBalance(t *testing.T) {
 		solution := m.Gassed()
 		state, err := chem.PH(&solution)
 		require.NoError(t, err)
-		form := liquor.Alkali(j, state.PH, state.IonicStrength, false)
+		form := liquor.Alkali(j, state.PH, state.Medium, false)
 		sum, size := form.PerLitre*m.Litres, 0.0
 		for name, x := range grams {
 			sum += form.PerGram(j.Source(name)) * x

@@ -179,7 +179,7 @@ func (m Mixture) State() (State, error) {
 	if err != nil {
 		return State{}, err
 	}
-	state := State{Solids: m.SolidsPercent(), Titrated: end.IonicStrength, Water: served.Solution.Water}
+	state := State{Solids: m.SolidsPercent(), Titrated: end.Medium, Water: served.Solution.Water}
 	target := m.job.ReadingTarget(brief.PH)
 	if target.Min == target.Max { // one row for both, of what the profiles say
 		mineral = gassed
@@ -187,7 +187,7 @@ func (m Mixture) State() (State, error) {
 	for _, at := range []struct {
 		pH       float64
 		solution *chem.Solution
-		into     *float64
+		into     *chem.Medium
 	}{{target.Min, &gassed, &state.Lowest}, {target.Max, &mineral, &state.Highest}} {
 		if math.IsInf(at.pH, 0) {
 			continue
@@ -196,7 +196,7 @@ func (m Mixture) State() (State, error) {
 		if err != nil {
 			return State{}, err
 		}
-		*at.into = p.IonicStrength
+		*at.into = p.Medium
 	}
 	return state, nil
 }
