@@ -149,7 +149,7 @@ func TestAPHOutOfReach(t *testing.T) {
 		assert.Greater(t, r.To, 2.2)
 		b := blendText(t, dir, strings.Replace(text, "max = 2.2", fmt.Sprintf("max = %v", r.To), 1))
 		require.Nil(t, b.Conflict)
-		assert.InEpsilon(t, r.Cost, b.LeastCost, 1e-3)
+		assert.InEpsilon(t, r.Cost, b.LeastCost, 5e-3) // its activities and pairs are those of the drink that misses the brief by least
 		c := blendText(t, dir, strings.Replace(text, "max = 2.2", fmt.Sprintf("max = %v", r.To-0.003), 1))
 		assert.NotNil(t, c.Conflict)
 	}
