@@ -10,7 +10,7 @@
 // Proton. The balance is linear in the amounts and the water, which is why a pH limit is an exact row of a linear
 // program. Activity coefficients follow Davies at the solution's own ionic strength I, per kg of
 // water; pH is -log10 of the activity of H+. Constants hold at 25 °C; PHAt moves them to
-// another temperature. Neutral species have activity 1. Calcium and magnesium pair with the anions of acids (PairSource),
+// another temperature. Neutral species have activity 1. Calcium and magnesium pair with the anions of acids (see pairs),
 // which makes a drink sourer by up to 0.05; Ca and Mg above are what of them stays free. Pairs of sodium and potassium are
 // left out: with the Davies equation alone the pH standards come out nearer.
 //

@@ -30,9 +30,8 @@ type pair struct {
 	basis string
 }
 
-const minteq = "NIST SRD 46 as carried in MINTEQA2 v4, the step of the acid taken off where the table counts protons"
-
-// pairs: all but those from memory stand in the table that PairSource names.
+// pairs: NIST SRD 46 as carried in MINTEQA2 v4, with the acid's own steps taken off where that table counts protons;
+// those of malic and lactic acid are from memory.
 var pairs = []pair{
 	{calcium, Citric, 3, 4.87, Published}, {calcium, Citric, 2, 9.26 - 6.396, Published}, {calcium, Citric, 1, 12.257 - 11.157, Published},
 	{magnesium, Citric, 3, 4.89, Published}, {magnesium, Citric, 2, 8.91 - 6.396, Published}, {magnesium, Citric, 1, 12.2 - 11.157, Published},
@@ -47,11 +46,6 @@ var pairs = []pair{
 	{calcium, Sulfate, 1, 2.36, Published}, {magnesium, Sulfate, 1, 2.26, Published},
 	{calcium, Carbonic, 2, 3.2, Published}, {calcium, Carbonic, 1, 11.599 - 10.329, Published},
 	{magnesium, Carbonic, 2, 2.92, Published}, {magnesium, Carbonic, 1, 11.339 - 10.329, Published},
-}
-
-// PairSource says where the constants of pairs come from.
-func PairSource() string {
-	return minteq + "; malate and lactate from memory"
 }
 
 // formConstants are the pairing constants of one acid, by metal and by protons lost.
