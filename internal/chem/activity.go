@@ -47,9 +47,10 @@ type ladder struct {
 	plain  [maxSteps]float64  // [form k+1] a(H+) / [form k]
 	ratio  [maxSteps]float64  // the same with each form's pairs counted as the form
 
-	pairs  *formConstants                // nil where it pairs with no metal
-	paired bool                          // metals are taken into ratio
-	bound  [metals][maxSteps + 1]float64 // the share of each form that is paired
+	species    Species
+	pairs      *formConstants        // nil where it pairs with no metal that is there
+	holds      formConstants         // the same at one ionic strength
+	pairSquare [maxSteps + 1]float64 // what pairs, of two charges more, add to the squared charge of each form
 }
 
 // correct sets the ratios for univalent coefficient g, without pairs. From charge z to z-1 the ratio is
@@ -69,7 +70,19 @@ func (l *ladder) correct(g float64) {
 		l.plain[k] = l.acid[k] * power
 		power *= down
 	}
-	l.ratio, l.paired = l.plain, false
+	l.ratio = l.plain
+	if l.pairs != nil {
+		l.correctPairs(g)
+	}
+}
+
+// correctIn sets the ratios for a medium.
+func (l *ladder) correctIn(in Medium) {
+	if in.free() != [metals]float64{} {
+		l.pairs = pairing[l.species]
+	}
+	l.correct(univalent(in.IonicStrength))
+	l.pairUp(in.free())
 }
 
 // moments returns the mean charge, the mean squared charge and the variance of the charge over the
@@ -92,7 +105,7 @@ func (l *ladder) moments(inverseH float64) (mean, square, variance float64) {
 }
 
 func newLadder(s Species, amount float64, at *constants) ladder {
-	return ladder{amount: amount, top: float64(species[s].Charge), steps: species[s].Steps, acid: &at.acid[s], pairs: pairing[s]}
+	return ladder{species: s, amount: amount, top: float64(species[s].Charge), steps: species[s].Steps, acid: &at.acid[s]}
 }
 
 // ChargePerMole returns the mean negative charge that a mole of the species carries at the given pH
@@ -108,9 +121,7 @@ func ChargePerMole(s Species, pH float64, in Medium) float64 {
 	if l.steps == 0 {
 		return -l.top
 	}
-	g := univalent(in.IonicStrength)
-	l.correct(g)
-	l.pairUp(g, in.free())
+	l.correctIn(in)
 	mean, _, _ := l.moments(math.Exp(math.Ln10 * pH))
 	return -mean
 }

@@ -194,6 +194,11 @@ func (b *balance) load(s *Solution) {
 			b.strongNegative -= z * a
 		}
 	}
+	if b.pairing() {
+		for n := range b.count {
+			b.ladders[n].pairs = pairing[b.ladders[n].species]
+		}
+	}
 }
 
 // correct sets the activity coefficients for an ionic strength.
@@ -201,7 +206,7 @@ func (b *balance) correct(ionicStrength float64) {
 	b.coefficient = math.Exp(-math.Ln10 * b.constants.davies * davies(ionicStrength))
 	for i := range b.count {
 		b.ladders[i].correct(b.coefficient)
-		b.ladders[i].pairUp(b.coefficient, b.free)
+		b.ladders[i].pairUp(b.free)
 	}
 }
 
@@ -230,8 +235,8 @@ func (b *balance) at(pH float64) charges {
 	for i := range b.count {
 		l := &b.ladders[i]
 		mean, square, variance := l.moments(inverseH)
-		if l.paired {
-			square += l.pairSquare(inverseH)
+		if l.pairs != nil {
+			square += l.mean(&l.ratio, inverseH, &l.pairSquare)
 		}
 		c.strength += l.amount * square / 2
 		if l.top > 0 {

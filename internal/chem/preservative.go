@@ -23,9 +23,7 @@ func UndissociatedShare(s Species, pH float64, in Medium) (float64, error) {
 		return 0, fmt.Errorf("%w: %s has no undissociated acid", ErrUnknownSpecies, s)
 	}
 	l := newLadder(s, 1, atRoom)
-	g := univalent(in.IonicStrength)
-	l.correct(g)
-	l.pairUp(g, in.free())
+	l.correctIn(in)
 	return l.share(0, math.Exp(math.Ln10*pH)), nil
 }
 
