@@ -111,7 +111,7 @@ func (s sayings) tell(w *words.Words, kind words.Kind, lib *profile.Library) err
 	}
 	for _, text := range s.columns {
 		heading, column, ok := cutLast(text)
-		if !ok || column != words.LeftOut && !slices.Contains(kind.Names(), column) && (kind.Further == nil || !kind.Further(column)) {
+		if !ok || column != words.LeftOut && !kind.Takes(column) {
 			return usage("--column %q: give it as HEADING=COLUMN, of the columns %s%s", text, strings.Join(kind.Names(), ", "), suggestion(column, kind.Names()))
 		}
 		w.Columns[heading] = column
@@ -123,26 +123,8 @@ func (s sayings) tell(w *words.Words, kind words.Kind, lib *profile.Library) err
 		}
 		w.Names[name] = ingredient
 	}
-	if s.sheet != "" {
-		w.Sheet = s.sheet
-	}
-	if s.currency != "" {
-		if !words.IsCode(s.currency) {
-			return usage("--currency: %q is no code of a currency such as EUR", s.currency)
-		}
-		w.Currency = s.currency
-	}
-	switch s.decimal {
-	case "":
-	case "point":
-		w.Decimal = '.'
-	case "comma":
-		w.Decimal = ','
-	default:
-		return usage("--decimal: %q is neither point nor comma", s.decimal)
-	}
 	w.LeaveUnknown = w.LeaveUnknown || s.leave
-	return nil
+	return works.TellHow(w, s.sheet, s.currency, s.decimal)
 }
 
 // cutLast parts NAME=VALUE at its last =, as a heading may hold one.
@@ -185,11 +167,7 @@ func (a *asker) own(word, name, kind string) (wrong string) {
 
 // strangers asks what the words of a recipe in TOML mean that are no names of the library.
 func (a *asker) strangers(r *intake.Recipe) error {
-	for _, l := range r.Lines {
-		if works.Called(a.lib)(l.Ingredient) != "" || a.words.Own[l.Word] != "" {
-			continue
-		}
-		q := words.Question{Word: l.Word, Line: l.At(), Likely: words.Likely(l.Word, works.Candidates(a.lib), 5)}
+	for _, q := range works.Strangers(r, a.lib, a.words) {
 		if ingredient, ok := a.ask(q, fmt.Sprintf("%q", q.Word), "name", a.lib.Names()); ok {
 			a.words.Names[q.Word] = ingredient
 		}
@@ -203,11 +181,7 @@ func (a *asker) settle(book *sheet.Book) (*words.Table, error) {
 	if err != nil {
 		return nil, err
 	}
-	questions, every := a.kind.Open(table, at, a.words)
-	for _, q := range questions {
-		if len(q.Likely) == 0 && !every {
-			continue // a column of no use here, such as the supplier's own numbers
-		}
+	for _, q := range a.kind.Open(table, at, a.words) {
 		example := ""
 		if q.Example != "" {
 			example = fmt.Sprintf(" (such as %q)", q.Example)

@@ -49,9 +49,6 @@ type unsaid struct {
 	Likely  []choice `json:"likely"`
 }
 
-// choice is what a word may mean, by its name and what people call it.
-type choice = place
-
 // begin makes a brief of a recipe, as init --recipe does. Without a recipe it says what there is to choose from.
 func (s *Server) begin(_ context.Context, q *beginQuestion, w io.Writer) (string, error) {
 	lib, err := s.ownLibrary()
@@ -59,11 +56,7 @@ func (s *Server) begin(_ context.Context, q *beginQuestion, w io.Writer) (string
 		return "", err
 	}
 	if q.Recipe == "" {
-		places := []place{}
-		for _, name := range lib.MarketNames() {
-			places = append(places, place{name, lib.Markets[name].Title})
-		}
-		return asJSON, json.NewEncoder(w).Encode(map[string]any{"recipes": s.recipes(), "places": places, "names": lib.Names(), "columns": intake.Kind.Names(), "currency": profile.Currency})
+		return asJSON, json.NewEncoder(w).Encode(map[string]any{"recipes": s.recipes(), "places": places(lib), "names": lib.Names(), "columns": intake.Kind.Names(), "currency": profile.Currency})
 	}
 	s.writing.Lock()
 	defer s.writing.Unlock()

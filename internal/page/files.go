@@ -16,6 +16,7 @@ import (
 	"strings"
 
 	"bittersum/internal/brief"
+	"bittersum/internal/profile"
 	"bittersum/internal/study"
 	"bittersum/internal/wholefile"
 	"bittersum/profiles"
@@ -181,10 +182,19 @@ type used struct {
 	Places []string `json:"lots,omitempty"`
 }
 
-// place is a market by its name and what people call it.
-type place struct {
+// choice is something to choose, by its name and what people call it.
+type choice struct {
 	Name  string `json:"name"`
 	Title string `json:"title"`
+}
+
+// places are the markets to choose from.
+func places(lib *profile.Library) []choice {
+	all := []choice{}
+	for _, name := range lib.MarketNames() {
+		all = append(all, choice{name, lib.Markets[name].Title})
+	}
+	return all
 }
 
 // brief sends what a brief asks for, and its text.
@@ -209,7 +219,7 @@ func (s *Server) brief(w http.ResponseWriter, r *http.Request) {
 		Use         []used   `json:"use"`
 		// Recipes are files of the folder that hold recipes, and Places all markets there are.
 		Recipes []string `json:"recipes"`
-		Places  []place  `json:"places"`
+		Places  []choice `json:"places"`
 	}{File: name, Name: name, Fingerprint: fingerprint(text), Text: text, Targets: []asked{}, Use: []used{}}
 	_, out.Demo = brief.IsDemo(name)
 	job, err := s.open(name)
@@ -222,10 +232,7 @@ func (s *Server) brief(w http.ResponseWriter, r *http.Request) {
 	for _, m := range job.Markets {
 		out.Markets, out.Sold = append(out.Markets, m.Title), append(out.Sold, m.Name)
 	}
-	out.Recipes = s.recipes()
-	for _, name := range job.Library.MarketNames() {
-		out.Places = append(out.Places, place{name, job.Library.Markets[name].Title})
-	}
+	out.Recipes, out.Places = s.recipes(), places(job.Library)
 	for _, t := range job.Targets {
 		a := job.Library.Attributes[t.Attribute]
 		out.Targets = append(out.Targets, asked{t.Attribute, a.Title, a.Unit + " per " + string(a.Per), a.Note, false, number(t.Min), number(t.Max)})

@@ -55,6 +55,9 @@ func aged(name string, months float64) string {
 	return name + "@" + strconv.FormatFloat(math.Round(months*10)/10, 'f', -1, 64)
 }
 
+// lotName is how sources and stocks name a lot of it.
+func (i *Item) lotName(l *brief.Lot) string { return i.Name + "/" + l.Number }
+
 // openingName is what is there of an item that fades at the plan's start, beside its lots.
 func (i *Item) openingName() string { return i.Name + "/opening" }
 
@@ -79,11 +82,11 @@ func (l *pool) addFading(i *Item, offered bool) {
 		group(stock{item: i, age: fromArrival}, i.Name, 0, max(0, oldest))
 	}
 	if i.Opening > 0 {
-		group(stock{item: i, age: fromStart}, i.openingName(), l.plan.monthsAtStart(i.OpeningCame), l.plan.openingLastUse(i))
+		group(stock{item: i, age: fromStart}, i.openingName(), l.plan.monthsAtStart(i.OpeningCame), l.plan.lastUseSince(i, l.plan.openingSince(i)))
 	}
 	for _, lot := range i.Lots {
 		last := min(l.plan.lotLastUse(lot), l.plan.Periods()-1)
-		group(stock{item: i, lot: lot, age: fromStart}, i.Name+"/"+lot.Number, l.plan.monthsAtStart(lot.Received), last)
+		group(stock{item: i, lot: lot, age: fromStart}, i.lotName(lot), l.plan.monthsAtStart(lot.Received), last)
 	}
 }
 

@@ -172,14 +172,14 @@ func (a *Answer) takeItem(l *Ledger, i *Item, used map[string][]float64, draws [
 	opening := a.openingOf(i)
 	if i.fading() {
 		if opening != nil {
-			take(kept{name: i.openingName(), atStart: a.monthsAtStart(i.OpeningCame)}, opening, false)
+			take(a.keptOpening(i), opening, false)
 		}
 		opening = nil
 	}
 	take(kept{name: i.Name}, opening, true)
 	for _, lot := range i.Lots {
 		keeps := lot.BestBefore.IsZero() || lot.BestBefore.After(a.Starts[a.Periods()])
-		take(kept{i.Name + "/" + lot.Number, a.monthsAtStart(lot.Received), lot}, []*heap{{lot.LeftKg(), 0, a.lotLastUse(lot), keeps}}, false)
+		take(a.keptLot(i, lot), []*heap{{lot.LeftKg(), 0, a.lotLastUse(lot), keeps}}, false)
 	}
 	return held, end
 }
@@ -236,7 +236,7 @@ func (a *Answer) openingOf(i *Item) []*heap {
 	if i.Opening == 0 {
 		return nil
 	}
-	return []*heap{{i.Opening, 0, a.openingLastUse(i), a.openingLivesOn(i)}}
+	return []*heap{{i.Opening, 0, a.lastUseSince(i, a.openingSince(i)), a.livesOnSince(i, a.openingSince(i))}}
 }
 
 // cameIn adds what can be used from period t on.

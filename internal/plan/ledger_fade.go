@@ -14,11 +14,19 @@ import (
 // What fades is gone through by its age: the age that a recipe names says which heap it is taken from, and what the
 // drink then holds is assessed anew from the contents of the brief.
 
-// kept is the name of a stock that fades and the months for which a heap of it is kept on the first day of period t.
+// kept is a stock: what comes of an item, what is there of it at the start, or a lot.
 type kept struct {
 	name    string
-	atStart float64 // months, of what is there at the start; 0 for what comes
-	base    *brief.Lot
+	atStart float64    // months for which it was kept at the plan's start; 0 for what comes
+	lot     *brief.Lot // nil for all but a lot
+}
+
+func (a *Answer) keptOpening(i *Item) kept {
+	return kept{name: i.openingName(), atStart: a.monthsAtStart(i.OpeningCame)}
+}
+
+func (a *Answer) keptLot(i *Item, l *brief.Lot) kept {
+	return kept{i.lotName(l), a.monthsAtStart(l.Received), l}
 }
 
 // monthsOf is the age of a heap of the stock on the first day of period t.
@@ -26,9 +34,9 @@ func (a *Answer) monthsOf(k kept, h *heap, t int) float64 { return k.atStart + a
 
 // faded are the stocks of an item that fades: as it comes, what is there at the start, and its lots.
 func (a *Answer) faded(i *Item) []kept {
-	all := []kept{{name: i.Name}, {name: i.openingName(), atStart: a.monthsAtStart(i.OpeningCame)}}
+	all := []kept{{name: i.Name}, a.keptOpening(i)}
 	for _, lot := range i.Lots {
-		all = append(all, kept{i.Name + "/" + lot.Number, a.monthsAtStart(lot.Received), lot})
+		all = append(all, a.keptLot(i, lot))
 	}
 	return all
 }
@@ -90,7 +98,7 @@ func (a *Answer) sourceAged(d *Drink, i *Item, name string, t int) (whole, now *
 			continue
 		}
 		from := i.Name
-		if k.base != nil {
+		if k.lot != nil {
 			from = k.name
 		}
 		s := d.Job.Source(from)

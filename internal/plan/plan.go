@@ -285,16 +285,22 @@ func (p *Plan) usable(o *Offer, s int) int {
 }
 
 // lastUse returns the last period in which what came at the start of period s can be used.
-func (p *Plan) lastUse(i *Item, s int) int {
+func (p *Plan) lastUse(i *Item, s int) int { return p.lastUseSince(i, p.Starts[s]) }
+
+// lastUseSince returns the last period in which what has been kept since a day can be used, or -1.
+func (p *Plan) lastUseSince(i *Item, day time.Time) int {
 	if i.KeepsMonths == 0 && i.KeepsDays == 0 {
 		return p.Periods() - 1
 	}
-	return p.lastBefore(p.Starts[s].AddDate(0, i.KeepsMonths, i.KeepsDays))
+	return p.lastBefore(day.AddDate(0, i.KeepsMonths, i.KeepsDays))
 }
 
 // livesOn reports whether what came at the start of period s can still be used when the plan ends.
-func (p *Plan) livesOn(i *Item, s int) bool {
-	return i.KeepsMonths == 0 && i.KeepsDays == 0 || p.Starts[s].AddDate(0, i.KeepsMonths, i.KeepsDays).After(p.Starts[p.Periods()])
+func (p *Plan) livesOn(i *Item, s int) bool { return p.livesOnSince(i, p.Starts[s]) }
+
+// livesOnSince reports the same of what has been kept since a day.
+func (p *Plan) livesOnSince(i *Item, day time.Time) bool {
+	return i.KeepsMonths == 0 && i.KeepsDays == 0 || day.AddDate(0, i.KeepsMonths, i.KeepsDays).After(p.Starts[p.Periods()])
 }
 
 // openingSince is the day from which what is there at the start is kept.
@@ -303,19 +309,6 @@ func (p *Plan) openingSince(i *Item) time.Time {
 		return p.Starts[0]
 	}
 	return i.OpeningCame
-}
-
-// openingLastUse returns the last period in which what is there at the start can be used, or -1.
-func (p *Plan) openingLastUse(i *Item) int {
-	if i.KeepsMonths == 0 && i.KeepsDays == 0 {
-		return p.Periods() - 1
-	}
-	return p.lastBefore(p.openingSince(i).AddDate(0, i.KeepsMonths, i.KeepsDays))
-}
-
-// openingLivesOn reports whether it can still be used when the plan ends.
-func (p *Plan) openingLivesOn(i *Item) bool {
-	return i.KeepsMonths == 0 && i.KeepsDays == 0 || p.openingSince(i).AddDate(0, i.KeepsMonths, i.KeepsDays).After(p.Starts[p.Periods()])
 }
 
 // lotLivesOn reports the same of a lot.

@@ -45,7 +45,7 @@ func (s *stock) name() string {
 		return s.called
 	}
 	if s.lot != nil {
-		return s.item.Name + "/" + s.lot.Number
+		return s.item.lotName(s.lot)
 	}
 	return s.item.Name
 }
@@ -67,13 +67,13 @@ type pool struct {
 	plan     *Plan
 	stocks   []*stock
 	number   map[string]int // of stocks, by name; what fades has that of its fresh age by its item's name too
-	base     map[int]int    // the youngest of the ages that a stock is one of
+	base     []int          // the youngest of the ages that a stock is one of
 	pricings []*study.Pricing
 	recipes  [][]*Made // by drink
 }
 
 func newPool(p *Plan) *pool {
-	l := &pool{plan: p, number: map[string]int{}, base: map[int]int{}, recipes: make([][]*Made, len(p.Drinks))}
+	l := &pool{plan: p, number: map[string]int{}, recipes: make([][]*Made, len(p.Drinks))}
 	for _, i := range p.Items {
 		offered := slices.ContainsFunc(p.Offers, func(o *Offer) bool { return o.Item == i })
 		if i.fading() {
@@ -96,7 +96,7 @@ func newPool(p *Plan) *pool {
 
 func (l *pool) add(s *stock) {
 	l.number[s.name()] = len(l.stocks)
-	l.base[len(l.stocks)] = len(l.stocks)
+	l.base = append(l.base, len(l.stocks))
 	l.stocks = append(l.stocks, s)
 }
 

@@ -84,7 +84,7 @@ func (q *part) flows() {
 			continue
 		}
 		if item.Opening > 0 && s.age != fromArrival {
-			add(&cohort{last: q.openingLastUse(item), fixed: item.Opening, lives: q.openingLivesOn(item)}, nil)
+			add(&cohort{last: q.lastUseSince(item, q.openingSince(item)), fixed: item.Opening, lives: q.livesOnSince(item, q.openingSince(item))}, nil)
 		}
 		if s.age == fromStart {
 			continue

@@ -321,6 +321,18 @@ contents = { benzoic-acid = { per_g = 845, sd = 170 } }
 	assert.True(t, tested)
 }
 
+// houseBlend is two preservatives in one ingredient; how its contents go together is to follow.
+const houseBlend = `[[ingredient]]
+name = "house-blend"
+pure = true
+category = "preservative"
+price_per_kg = 9
+basis = "invented"
+soluble_share = 1
+specific_volume_ml_per_g = 0.6
+contents = { sorbic-acid = { per_g = 372.5, sd = 75 }, benzoic-acid = { per_g = 422.5, sd = 85 } }
+`
+
 // preserved is a drink whose two preservatives come from one source, with contents that go together as said.
 func preserved(t *testing.T, correlations string) *brief.Job {
 	j, err := jobOf(t, `name = "preserved"
@@ -331,16 +343,7 @@ min = 50
 max = 60
 [limits.house-blend]
 fixed_g_per_l = 0.35
-[[ingredient]]
-name = "house-blend"
-pure = true
-category = "preservative"
-price_per_kg = 9
-basis = "invented"
-soluble_share = 1
-specific_volume_ml_per_g = 0.6
-contents = { sorbic-acid = { per_g = 372.5, sd = 75 }, benzoic-acid = { per_g = 422.5, sd = 85 } }
-`+correlations)
+`+houseBlend+correlations)
 	require.NoError(t, err)
 	return j
 }

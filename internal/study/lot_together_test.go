@@ -32,16 +32,7 @@ markets = ["au-nz"]
 lots = "lots.toml"
 batch_l = 100
 use = ["water", "sugar", "citric-acid", "house-blend"]
-[[ingredient]]
-name = "house-blend"
-pure = true
-category = "preservative"
-price_per_kg = 9
-basis = "invented"
-soluble_share = 1
-specific_volume_ml_per_g = 0.6
-contents = { sorbic-acid = { per_g = 372.5, sd = 75 }, benzoic-acid = { per_g = 422.5, sd = 85 } }
-[ingredient.correlations]
+`+houseBlend+`[ingredient.correlations]
 sorbic-acid = { benzoic-acid = 0.5 }
 `, lib)
 			require.NoError(t, err)

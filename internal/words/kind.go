@@ -62,6 +62,11 @@ func Word(heading string) string {
 	return b.String()
 }
 
+// Takes reports whether it has a column of that name.
+func (k Kind) Takes(column string) bool {
+	return slices.Contains(k.Names(), column) || k.Further != nil && k.Further(column)
+}
+
 // Means returns the column that a heading is, or nothing: by what is said of it, or where it is the same word
 // but for case, spaces and the name of a currency.
 func (k Kind) Means(heading string, w *Words) string {
@@ -261,7 +266,7 @@ func (t *Table) findColumns(whole bool) {
 			}
 			t.Faults = append(t.Faults, t.Table.Fault(t.Heading.Line, n, "", fmt.Sprintf("there is no column %q", cell.Text), hint))
 		case name == "":
-		case !slices.Contains(t.Kind.Names(), name) && (t.Kind.Further == nil || !t.Kind.Further(name)):
+		case !t.Kind.Takes(name):
 			t.Faults = append(t.Faults, tomlfile.Fault{File: t.Words.File, Line: t.Words.lines[cell.Text], Key: "columns", What: fmt.Sprintf("there is no column %q; allowed are %s", name, strings.Join(t.Kind.Names(), ", ")),
 				Hint: tomlfile.DidYouMean(name, t.Kind.Names())})
 		case t.Has(name):

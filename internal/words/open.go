@@ -15,9 +15,10 @@ type Question struct {
 	Example string
 }
 
-// Open lists the headings of the table that is meant whose column is not known. every says that those that are like
-// no column matter too: all columns must be known, or what is needed is not among what is likely.
-func (k Kind) Open(t *sheet.Table, at int, w *Words) (open []Question, every bool) {
+// Open lists the headings of the table that is meant whose column is not known and matters. One that is like no column,
+// such as the supplier's own numbers, does where all columns must be known, or what is needed is not among what is likely.
+func (k Kind) Open(t *sheet.Table, at int, w *Words) []Question {
+	var open []Question
 	var columns []Candidate
 	var taken []string
 	for _, cell := range t.Rows[at].Cells {
@@ -44,7 +45,10 @@ func (k Kind) Open(t *sheet.Table, at int, w *Words) (open []Question, every boo
 		open = append(open, q)
 		taken = append(taken, q.Likely...)
 	}
-	return open, k.Strict || !k.enough(taken)
+	if k.Strict || !k.enough(taken) {
+		return open
+	}
+	return slices.DeleteFunc(open, func(q Question) bool { return len(q.Likely) == 0 })
 }
 
 func spaced(name string) string { return Folded(name) }

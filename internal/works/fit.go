@@ -39,8 +39,8 @@ func (f *Fitting) Fit(lib *profile.Library) (*Fitted, error) {
 	if !(f.Assumed > 0 && f.Assumed <= 200) {
 		return nil, Usage("--assume %v: a variation is above 0 and at most 200 percent", f.Assumed)
 	}
-	if f.Assumed < 1 {
-		return nil, Usage("--assume %v: it is in percent, from 1 on: %v for %v percent", f.Assumed, inPercent(f.Assumed), inPercent(f.Assumed))
+	if err := noShare("--assume", f.Assumed, "from 1 on"); err != nil {
+		return nil, err
 	}
 	if len(f.Records) == 0 && len(f.Infusions) == 0 {
 		return nil, Usage("fit needs records of batches, or --infusions: what was not measured tells nothing")

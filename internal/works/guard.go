@@ -85,8 +85,8 @@ func Drawing(assumedPercent float64, draws int, seed uint64) (study.StressOption
 	if !(assumedPercent >= 0 && assumedPercent <= 200) {
 		return o, Usage("--assume %v: a variation is 0 to 200 percent", assumedPercent)
 	}
-	if assumedPercent > 0 && assumedPercent < 1 {
-		return o, Usage("--assume %v: it is in percent, 0 or from 1 on: %v for %v percent", assumedPercent, inPercent(assumedPercent), inPercent(assumedPercent))
+	if err := noShare("--assume", assumedPercent, "0 or from 1 on"); err != nil {
+		return o, err
 	}
 	if draws < 1000 || draws > 100_000_000 {
 		return o, Usage("--draws %d: 1000 to 100000000 of them", draws)

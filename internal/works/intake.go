@@ -57,12 +57,22 @@ func (t *Taking) read(lib *profile.Library) (*intake.Recipe, []Unsaid, error) {
 		return nil, nil, err
 	}
 	var open []Unsaid
-	for _, l := range recipe.Lines {
-		if Called(lib)(l.Ingredient) == "" && t.words.Own[l.Word] == "" {
-			open = append(open, Unsaid{words.Question{Word: l.Word, Line: l.At(), Likely: words.Likely(l.Word, Candidates(lib), 5)}, false})
-		}
+	for _, q := range Strangers(recipe, lib, t.words) {
+		open = append(open, Unsaid{q, false})
 	}
 	return recipe, open, nil
+}
+
+// Strangers asks what the words of a recipe in TOML mean that neither the library nor w knows.
+func Strangers(r *intake.Recipe, lib *profile.Library, w *words.Words) []words.Question {
+	var open []words.Question
+	called := Called(lib)
+	for _, l := range r.Lines {
+		if called(l.Ingredient) == "" && w.Own[l.Word] == "" {
+			open = append(open, words.Question{Word: l.Word, Line: l.At(), Likely: words.Likely(l.Word, Candidates(lib), 5)})
+		}
+	}
+	return open
 }
 
 // Write writes the brief and the recipe into the folder, which is made, and keeps the words beside the recipe that

@@ -31,19 +31,23 @@ func DifferenceTest(name string) (sensory.Test, error) {
 	return "", Usage("--test %s: there are %s%s", name, strings.Join(TestNames(), ", "), spaced(Hinted(tomlfile.DidYouMean(name, TestNames()))))
 }
 
-// share reads a percentage; one below 1 is most likely a share written for it, which would be a hundred times too little.
+// share reads a percentage.
 func share(flag string, percent float64) (float64, error) {
-	switch {
-	case !(percent > 0 && percent < 100):
+	if !(percent > 0 && percent < 100) {
 		return 0, Usage("%s %v: a percentage above 0 and below 100", flag, percent)
-	case percent < 1:
-		return 0, Usage("%s %v: it is in percent, from 1 on: %v for %v percent", flag, percent, inPercent(percent), inPercent(percent))
 	}
-	return percent / 100, nil
+	return percent / 100, noShare(flag, percent, "from 1 on")
 }
 
-// inPercent is a share as a percentage, without the last bits of its multiplication.
-func inPercent(share float64) float64 { return math.Round(share*1e8) / 1e6 }
+// noShare refuses a percentage between 0 and 1, which is most likely a share written for it and would be a hundred times
+// too little; taken says which percentages are.
+func noShare(flag string, percent float64, taken string) error {
+	if percent <= 0 || percent >= 1 {
+		return nil
+	}
+	meant := math.Round(percent*1e8) / 1e6 // without the last bits of the multiplication
+	return Usage("%s %v: it is in percent, %s: %v for %v percent", flag, percent, taken, meant, meant)
+}
 
 // leastPower is the least certainty of finding a difference out, in percent, that a test can be planned for: below it
 // the test misses the difference more often than it shows it.

@@ -64,7 +64,7 @@ func (t *Wording) tell(lib *profile.Library) error {
 	}
 	for _, heading := range slices.Sorted(maps.Keys(t.Columns)) {
 		column := t.Columns[heading]
-		if column != words.LeftOut && !slices.Contains(t.Kind.Names(), column) && (t.Kind.Further == nil || !t.Kind.Further(column)) {
+		if column != words.LeftOut && !t.Kind.Takes(column) {
 			return Usage("%q: there is no column %q; there are %s%s", heading, column, strings.Join(t.Kind.Names(), ", "), spaced(Hinted(tomlfile.DidYouMean(column, t.Kind.Names()))))
 		}
 		t.words.Columns[heading] = column
@@ -76,26 +76,28 @@ func (t *Wording) tell(lib *profile.Library) error {
 		}
 		t.words.Names[word] = name
 	}
-	return t.further()
+	return TellHow(t.words, t.Sheet, t.Money, t.Decimal)
 }
 
-// further adds which sheet, which money and which decimal sign is meant.
-func (t *Wording) further() error {
-	if t.Sheet != "" {
-		t.words.Sheet = t.Sheet
+// TellHow adds to w which worksheet, which currency and which decimal sign, point or comma, is meant; each may be empty.
+func TellHow(w *words.Words, sheet, currency, decimal string) error {
+	if sheet != "" {
+		w.Sheet = sheet
 	}
-	if t.Money != "" && !words.IsCode(t.Money) {
-		return Usage("--currency: %q is no code of a currency such as EUR", t.Money)
+	if currency != "" {
+		if !words.IsCode(currency) {
+			return Usage("--currency: %q is no code of a currency such as EUR", currency)
+		}
+		w.Currency = currency
 	}
-	if t.Money != "" {
-		t.words.Currency = t.Money
-	}
-	signs := map[string]rune{"point": '.', "comma": ','}
-	if t.Decimal != "" && signs[t.Decimal] == 0 {
-		return Usage("--decimal: %q is neither point nor comma", t.Decimal)
-	}
-	if t.Decimal != "" {
-		t.words.Decimal = signs[t.Decimal]
+	switch decimal {
+	case "":
+	case "point":
+		w.Decimal = '.'
+	case "comma":
+		w.Decimal = ','
+	default:
+		return Usage("--decimal: %q is neither point nor comma", decimal)
 	}
 	return nil
 }
@@ -114,11 +116,8 @@ func (t *Wording) Settle(lib *profile.Library) (*words.Table, []Unsaid, error) {
 		return nil, nil, err
 	}
 	var open []Unsaid
-	questions, every := t.Kind.Open(table, at, t.words)
-	for _, q := range questions {
-		if len(q.Likely) > 0 || every { // else a column of no use here
-			open = append(open, Unsaid{q, true})
-		}
+	for _, q := range t.Kind.Open(table, at, t.words) {
+		open = append(open, Unsaid{q, true})
 	}
 	if len(open) > 0 {
 		return nil, open, nil
